@@ -1,0 +1,57 @@
+//! Where things are, and what is wrong with them.
+//!
+//! A [`Span`] is a stretch of bytes in one file of a [`Sources`], and a [`Finding`]
+//! is everything that trimsheet has to say about such a stretch: how serious it is,
+//! what it is, because of which other lines, and what to do.
+//! It is the only kind of diagnostic in the project: reading, rules and faults in
+//! rule scripts all end as findings.
+//!
+//! Nothing here knows the language, draws anything, or touches a disk.
+
+mod edit;
+mod file;
+mod finding;
+
+pub use edit::{Conflict, Edit, apply};
+pub use file::{File, FileId, Place, Sources, Span};
+pub use finding::{CannotSay, Finding, Label, Level, Measured, Remedy, RuleId, Safety};
+
+/// The word of `known` that is nearest to `word`, if one is near enough to suggest.
+///
+/// Near enough means at most one slip in three letters (Damerau and Levenshtein's
+/// distance, where two letters changed over count as one slip). Ties go to the
+/// earlier word, so the answer does not depend on anything but the list.
+pub fn nearest<'a>(
+    word: &str,
+    known: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
+    let word = word.to_lowercase();
+    // A word of a thousand letters is not a slip of anything.
+    if word.chars().count() > 40 {
+        return None;
+    }
+    let mut best: Option<(usize, &str)> = None;
+    for candidate in known {
+        let slips = strsim::damerau_levenshtein(&word, &candidate.to_lowercase());
+        let allowed = candidate.chars().count().max(word.chars().count()).div_ceil(3);
+        let allowed = if candidate.chars().count() < 3 { 0 } else { allowed.min(3) };
+        if slips <= allowed && best.is_none_or(|(fewest, _)| slips < fewest) {
+            best = Some((slips, candidate));
+        }
+    }
+    best.map(|(_, candidate)| candidate)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    #[test]
+    fn the_nearest_word_is_suggested_and_a_far_one_is_not() {
+        let known = ["mass", "band", "balance", "at"];
+        assert_eq!(nearest("mas", known), Some("mass"));
+        assert_eq!(nearest("blance", known), Some("balance"));
+        assert_eq!(nearest("qqq", known), None);
+        assert_eq!(nearest("t", known), None);
+    }
+}

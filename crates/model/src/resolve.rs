@@ -1,0 +1,120 @@
+//! From the entries of several files to one build.
+//!
+//! In order: each file is gathered; `like` is followed; pairs become two; sources and
+//! their spreads are settled; names are bound. Each step only adds to what the step
+//! before it made, so a finding of one is never a consequence of another's.
+
+mod inherit;
+mod names;
+mod pairs;
+mod sources;
+
+use trimsheet_source::{FileId, Finding, Level, Sources, Span};
+use trimsheet_syntax::{AtomKind, Tree};
+
+use crate::build::{Build, Entry, Kind};
+use crate::gather::gather;
+use crate::values;
+use crate::vocabulary::Takes;
+
+/// A file that was read, with the shelves that it includes.
+#[derive(Clone, Debug)]
+pub struct Document {
+    /// The file.
+    pub file: FileId,
+    /// Its text, as lines.
+    pub tree: Tree,
+    /// What it includes: the name it goes by, and which of the documents it is.
+    pub shelves: Vec<(String, usize)>,
+}
+
+/// A line that includes another file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Include {
+    /// What stands in the quotes.
+    pub path: String,
+    /// Where that stands.
+    pub span: Span,
+    /// The name that the file goes by: what `as` says, or the name of the file.
+    pub name: String,
+}
+
+/// Finds which files a tree includes.
+pub fn includes(tree: &Tree, sources: &Sources) -> Vec<Include> {
+    let heads = tree.lines.iter().filter_map(|line| line.head.as_ref());
+    let mut found = Vec::new();
+    for head in heads {
+        let mut atoms = head.atoms.iter();
+        let is_include =
+            atoms.next().is_some_and(|word| sources.text(word.span) == "include");
+        let path = atoms.next().filter(|atom| matches!(atom.kind, AtomKind::Text));
+        let (true, Some(path)) = (is_include, path) else { continue };
+        let read = values::read_value(Takes::Text, std::slice::from_ref(path), sources);
+        let Ok(Kind::Text(text)) = read.value.map(|value| value.kind) else { continue };
+        let led = atoms.next().is_some_and(|word| sources.text(word.span) == "as");
+        let given = atoms.next().filter(|_| led).map(|name| sources.text(name.span));
+        let file = text.rsplit('/').next().unwrap_or(&text);
+        let name = given.unwrap_or(file.strip_suffix(".trim").unwrap_or(file)).to_owned();
+        found.push(Include { path: text, span: path.span, name });
+    }
+    found
+}
+
+/// Understands the documents, of which the first is the spec, as one build.
+pub fn resolve(documents: &[Document], texts: &Sources) -> (Build, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let mut entries: Vec<Entry> = Vec::new();
+    for (index, document) in documents.iter().enumerate() {
+        let gathered = gather(&document.tree, texts);
+        findings.extend(byte_order_mark(document.file, texts));
+        if index == 0 && gathered.entries.is_empty() && gathered.findings.is_empty() {
+            findings.push(nothing_said(document.file));
+        }
+        findings.extend(gathered.findings);
+        let aboard = index == 0;
+        entries
+            .extend(gathered.entries.into_iter().map(|entry| Entry { aboard, ..entry }));
+    }
+    names::name_twice(&entries, &mut findings);
+    inherit::follow_like(&mut entries, documents, &mut findings);
+    pairs::make_two(&mut entries, &mut findings);
+    inherit::check_kinds(&entries, &mut findings);
+    sources::settle(&mut entries, &mut findings);
+    names::bind(&mut entries, documents, &mut findings);
+    let whole = whole(&entries, documents);
+    (Build { entries, whole }, findings)
+}
+
+/// The stretch that stands for the aircraft as a whole.
+fn whole(entries: &[Entry], documents: &[Document]) -> Option<Span> {
+    let aboard = || entries.iter().filter(|entry| entry.aboard);
+    let model =
+        aboard().find(|entry| entry.row.word == "model").or_else(|| aboard().next());
+    let start =
+        || documents.first().map(|first| Span { file: first.file, start: 0, end: 0 });
+    model.map(Entry::span).or_else(start)
+}
+
+fn nothing_said(file: FileId) -> Finding {
+    let span = Span { file, start: 0, end: 0 };
+    Finding::new("read/nothing-said", Level::Warning, span, "this file says nothing yet")
+        .advised("begin with `model` and a name, a `wing` with its ribs and band, and the parts")
+}
+
+/// An invisible mark that some editors put at the start of a file.
+fn byte_order_mark(file: FileId, texts: &Sources) -> Option<Finding> {
+    let span = Span { file, start: 0, end: '\u{FEFF}'.len_utf8() };
+    (texts.text(span) == "\u{FEFF}").then(|| {
+        Finding::new(
+            "read/byte-order-mark",
+            Level::Note,
+            span,
+            "an invisible byte-order mark stands at the start of the file; it was passed over",
+        )
+        .remedied(
+            "save the file as UTF-8 without it",
+            trimsheet_source::Safety::Safe,
+            vec![trimsheet_source::Edit { span, text: String::new() }],
+        )
+    })
+}

@@ -1,0 +1,198 @@
+//! The form of the vocabulary: which words there are, and what may follow each.
+//!
+//! The table itself stands in [`table`]. Everything that has to do with a word is
+//! derived from its row: whether it may stand there, what is expected behind it, how a
+//! rule calls what it read, the published reference. Adding a fact is adding a row.
+
+pub mod table;
+
+use trimsheet_quantity::{Axis, Dimension};
+
+use crate::stage::Stage;
+
+/// A word that opens an entry, a fact or a source, and what may follow it.
+#[derive(Debug)]
+pub struct Row {
+    /// The word.
+    pub word: &'static str,
+    /// The entries that it is a fact about; `part motor` is one kind of part.
+    /// A row with nothing here opens an entry, one within [`SOURCE`] a source.
+    pub within: &'static [&'static str],
+    /// What follows the word.
+    pub slots: &'static [Slot],
+    /// Whether one entry may say it more than once.
+    pub often: bool,
+    /// The stage from which an entry that says it must know it.
+    pub since: Option<Stage>,
+    /// What it means, in a sentence.
+    pub says: &'static str,
+    /// One line that shows it; for a fact, without its entry.
+    pub example: &'static str,
+}
+
+/// What a source row stands within: the brackets behind a value.
+pub const SOURCE: &str = "[]";
+
+/// One thing that follows a word.
+#[derive(Debug)]
+pub struct Slot {
+    /// What rules call it, and the word that leads it if it is `led`.
+    pub name: &'static str,
+    /// Whether the name stands before it in the text.
+    pub led: bool,
+    /// What it takes.
+    pub takes: Takes,
+    /// Whether it must be there, may be, or may be many times.
+    pub need: Need,
+}
+
+/// Whether a slot must be filled.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// Exactly one.
+    Must,
+    /// One or none.
+    May,
+    /// One or more, one behind the other.
+    Many,
+}
+
+/// What a slot takes.
+#[derive(Clone, Copy, Debug)]
+pub enum Takes {
+    /// `92 g`: a number with a unit of one of these dimensions; none named is any.
+    Quantity(&'static [Dimension]),
+    /// `85 mm ahead`: a number with a unit and a side on one of these axes.
+    Sided(Dimension, &'static [Axis]),
+    /// `3S..4S`: two numbers, both ends included.
+    Range(Dimension),
+    /// `142..158 mm aft`: two numbers, each with a side.
+    SidedRange(Dimension, &'static [Axis]),
+    /// `85 mm ahead 30 mm left`: one to three sided lengths from the datum.
+    Place,
+    /// `128 x 42 x 30 mm`: lengths along, across and upward, or any two.
+    Size,
+    /// `24 A for 20 s`, `17 A steady`: a current and its phase.
+    Load,
+    /// `14`: a bare number, alone in its fact.
+    Count,
+    /// `plover`: a new name.
+    Name,
+    /// `board.serial2`: something that one of these entries names.
+    Reference(&'static [&'static str]),
+    /// `balance/outside-band`
+    Rule,
+    /// One of a closed list of words.
+    Word(&'static [&'static str]),
+    /// `"Plover 1300"`
+    Text,
+    /// `2026-03-14`
+    Date,
+    /// `receiver.data -> board.serial2`
+    Arrow,
+}
+
+impl Takes {
+    /// What is expected, as a message says it: `a length`, `one of hand, bungee`.
+    pub fn says(self) -> String {
+        match self {
+            Takes::Quantity([]) => "a number with its unit".into(),
+            Takes::Quantity(of) => {
+                let names: Vec<String> = of.iter().map(|one| one.says()).collect();
+                names.join(" or ")
+            }
+            Takes::Sided(of, axes) => {
+                format!("{} with its side ({})", of.says(), sides(axes))
+            }
+            Takes::Range(of) => format!("{}, or two with .. between", of.says()),
+            Takes::SidedRange(of, axes) => {
+                format!("{} from .. to with its side ({})", of.says(), sides(axes))
+            }
+            Takes::Place => "a place (85 mm ahead 30 mm left)".into(),
+            Takes::Size => "a size (128 x 42 x 30 mm)".into(),
+            Takes::Load => "a current with its phase (17 A steady)".into(),
+            Takes::Count => "a whole number".into(),
+            Takes::Name => "a name".into(),
+            Takes::Reference(entries) => {
+                format!("the name of a {}", entries.join(" or "))
+            }
+            Takes::Rule => "the name of a rule (balance/outside-band)".into(),
+            Takes::Word([word]) => format!("`{word}`"),
+            Takes::Word(words) if words.len() > 8 => {
+                let some = words.iter().take(5).copied().collect::<Vec<_>>().join(", ");
+                format!("one of {some} and {} more words", words.len() - 5)
+            }
+            Takes::Word(words) => format!("one of {}", words.join(", ")),
+            Takes::Text => "a text in quotes".into(),
+            Takes::Date => "a date (2026-03-14)".into(),
+            Takes::Arrow => "two names with -> between them".into(),
+        }
+    }
+}
+
+fn sides(axes: &[Axis]) -> String {
+    let words: Vec<&str> = axes
+        .iter()
+        .map(|axis| match axis {
+            Axis::Length => "ahead or aft",
+            Axis::Side => "left or right",
+            Axis::Height => "up or down",
+            Axis::Out => "out",
+        })
+        .collect();
+    words.join(", ")
+}
+
+impl Row {
+    /// Whether the row opens an entry.
+    pub fn opens_entry(&self) -> bool {
+        self.within.is_empty()
+    }
+
+    /// Whether the row is a fact about entries of this word, of whatever kind.
+    pub fn fits(&self, entry: &str) -> bool {
+        self.within.iter().any(|within| within.split(' ').next() == Some(entry))
+    }
+
+    /// The kinds of part that the row belongs to, if it belongs to only some.
+    pub fn kinds(&self, entry: &str) -> Vec<&'static str> {
+        let of_entry = self.within.iter().filter(|within| within.starts_with(entry));
+        of_entry
+            .filter_map(|within| within.split_once(' '))
+            .map(|(_, kind)| kind)
+            .collect()
+    }
+
+    /// The slot that gives an entry its name.
+    pub fn name_slot(&self) -> Option<&'static Slot> {
+        let first = self.slots.first();
+        first.filter(|slot| {
+            self.opens_entry() && !slot.led && matches!(slot.takes, Takes::Name)
+        })
+    }
+}
+
+/// The row that opens an entry with this word.
+pub fn entry(word: &str) -> Option<&'static Row> {
+    table::ROWS.iter().find(|row| row.opens_entry() && row.word == word)
+}
+
+/// The row of a fact about an entry.
+pub fn fact(entry: &str, word: &str) -> Option<&'static Row> {
+    table::ROWS.iter().find(|row| row.word == word && row.fits(entry))
+}
+
+/// Every fact that an entry may say.
+pub fn facts(entry: &str) -> impl Iterator<Item = &'static Row> {
+    table::ROWS.iter().filter(move |row| row.fits(entry))
+}
+
+/// The row of a source.
+pub fn source(word: &str) -> Option<&'static Row> {
+    fact(SOURCE, word)
+}
+
+/// The words that open entries.
+pub fn entry_words() -> impl Iterator<Item = &'static str> {
+    table::ROWS.iter().filter(|row| row.opens_entry()).map(|row| row.word)
+}

@@ -1,0 +1,82 @@
+//! Findings, as a person reads them in a terminal and as a program reads them.
+//!
+//! Everything here is a pure function from a [`Report`] to text: nothing is printed,
+//! no file is opened, and whether there is a terminal, how wide it is and whether it
+//! has colours is the caller's to say, in a [`Look`].
+//! The terminal form is for eyes and may change; the [`json`](mod@json) form is
+//! versioned.
+//!
+//! Nothing here judges: which findings there are, in which order, and what they say
+//! was settled before.
+
+mod clean;
+pub mod json;
+mod page;
+mod pen;
+mod ruler;
+mod strip;
+mod summary;
+mod terminal;
+mod unsaid;
+mod wrap;
+
+pub use json::json;
+pub use summary::summary;
+pub use terminal::terminal;
+
+use trimsheet_source::{CannotSay, Finding, Level, Sources};
+
+/// What one run found, ready to be shown.
+#[derive(Clone, Debug)]
+pub struct Report<'a> {
+    /// The files that the spans point into.
+    pub sources: &'a Sources,
+    /// What is wrong or worth knowing, in the order in which it is shown.
+    pub findings: &'a [Finding],
+    /// The rules that could not judge something.
+    pub cannot_say: &'a [CannotSay],
+    /// What is said once about the whole run.
+    pub summary: Summary,
+}
+
+/// What is said once about a whole run.
+#[derive(Clone, Debug)]
+pub struct Summary {
+    /// The stage that the build was judged for, as asked for on the command line.
+    pub stage: Option<String>,
+    /// The lowest level that makes the run fail.
+    pub fail_at: Level,
+    /// How many spec files were checked.
+    pub files: usize,
+    /// How many values rest on an estimate.
+    pub estimated: usize,
+    /// How many values are not known.
+    pub unknown: usize,
+    /// How many steps have a record that still holds.
+    pub proved: usize,
+}
+
+/// Whether the terminal form has colours.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Colour {
+    /// Text alone.
+    Plain,
+    /// Text with ANSI colour sequences.
+    Ansi,
+}
+
+/// How the terminal form looks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// Whether it has colours.
+    pub colour: Colour,
+    /// The columns to keep within; fewer than 50 are taken as 50.
+    ///
+    /// Lines of a file are cut at 200 columns even where there is more room.
+    pub width: usize,
+}
+
+/// How many of something there are, with the right form of its name.
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}

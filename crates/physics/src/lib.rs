@@ -1,0 +1,11 @@
+//! Formulas, each with its source and the limits within which it holds.
+//!
+//! Inside this crate numbers are plain `f64` in SI units: kilograms, metres, seconds,
+//! radians. Places count from the datum, aft, right and up being positive. Nothing here
+//! knows parts, units as they are written, or limits; a question that has no answer
+//! gets an error that says why, never a number that is none.
+
+pub mod balance;
+pub mod ballast;
+pub mod loading;
+pub mod planform;

@@ -1,0 +1,59 @@
+//! `trimsheet check`
+
+use trimsheet_output::{Report, Summary, json, terminal};
+use trimsheet_project::{Checked, Settings, check as run};
+
+use crate::End;
+use crate::arguments::{Check, Format};
+use crate::disk::Disk;
+use crate::screen;
+
+/// Checks what was asked for, and shows what was found.
+pub(crate) fn check(wanted: &Check) -> End {
+    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let settings = Settings {
+        stage: wanted.stage,
+        threads,
+        progress: screen::progress,
+        ..Settings::default()
+    };
+    let checked = run(&Disk, &wanted.paths, &settings);
+    for (path, trouble) in &checked.troubles {
+        screen::complain(&format!("cannot check {path}: {trouble}"));
+    }
+    let nothing_to_do = checked.files == 0 && checked.troubles.is_empty();
+    if nothing_to_do {
+        let paths = wanted.paths.join(", ");
+        screen::complain(&format!("found no spec (a file called NAME.trim) in {paths}"));
+        return End::CouldNotRun;
+    }
+    if checked.files > 0 {
+        show(wanted, &checked);
+    }
+    let fails = checked.findings.iter().any(|finding| finding.level >= wanted.fail_at);
+    match (checked.troubles.is_empty(), fails) {
+        (false, _) => End::CouldNotRun,
+        (true, true) => End::Found,
+        (true, false) => End::Clear,
+    }
+}
+
+fn show(wanted: &Check, checked: &Checked) {
+    let report = Report {
+        sources: &checked.sources,
+        findings: &checked.findings,
+        cannot_say: &checked.cannot_say,
+        summary: Summary {
+            stage: wanted.stage.map(|stage| stage.word().to_owned()),
+            fail_at: wanted.fail_at,
+            files: checked.files,
+            estimated: checked.estimated,
+            unknown: checked.unknown,
+            proved: checked.proved,
+        },
+    };
+    screen::print(&match wanted.format {
+        Format::Text => terminal(&report, &screen::look()),
+        Format::Json => json(&report),
+    });
+}

@@ -1,0 +1,414 @@
+//! The table of computed facts: what follows from a build, by the name rules use.
+//!
+//! Together with the vocabulary this is everything that a rule can read. Adding a
+//! formula's result for rules is adding a row.
+
+use std::rc::Rc;
+
+use trimsheet_model::EntryId;
+use trimsheet_model::quantity::{Dimension, Quantity, Unit};
+use trimsheet_physics::loading;
+
+use crate::facts::Facts;
+use crate::known::{Known, NotKnown, What};
+
+/// A fact that follows from others.
+pub struct Computed {
+    /// The entry that it is about, `build` for the whole, or `value` for every value.
+    pub on: &'static str,
+    /// What rules call it.
+    pub name: &'static str,
+    /// What it is: `a mass`, `a list of records`.
+    pub gives: &'static str,
+    /// What it means, in a sentence.
+    pub says: &'static str,
+    pub(crate) work: Work,
+}
+
+pub(crate) type Work = fn(&Facts, &Known) -> Result<Known, NotKnown>;
+
+const fn row(
+    on: &'static str,
+    name: &'static str,
+    gives: &'static str,
+    says: &'static str,
+    work: Work,
+) -> Computed {
+    Computed { on, name, gives, says, work }
+}
+
+/// Every computed fact.
+pub const COMPUTED: &[Computed] = &[
+    row(
+        "build",
+        "stage",
+        "a word",
+        "The stage that the build is judged for.",
+        |facts, build| Ok(words(facts.stage.word(), build)),
+    ),
+    row(
+        "build",
+        "extent",
+        "a record",
+        "`front` and `rear`: how far bodies, bays and ribs reach.",
+        |facts, _| facts.extent(),
+    ),
+    row(
+        "build",
+        "twins",
+        "a list of records",
+        "`left` and `right` of every pair, declared or named so.",
+        |facts, build| Ok(list(facts.twins()?, build)),
+    ),
+    row(
+        "build",
+        "values",
+        "a list of values",
+        "Every number with a unit that the spec states.",
+        |facts, build| Ok(list(facts.values(), build)),
+    ),
+    row(
+        "loadout",
+        "balance",
+        "a record",
+        "`mass`, `x`, `y`, `z` with spread, inertias, and the `contributors` to the spread of x; not known while the loadout leaves something open.",
+        |facts, of| facts.balance(id(of)?),
+    ),
+    row(
+        "loadout",
+        "mass",
+        "a mass",
+        "All that is aboard; the most of it, where options are open.",
+        |facts, of| facts.mass(id(of)?),
+    ),
+    row(
+        "loadout",
+        "corners",
+        "a list of records",
+        "A balance for each way to make the choices that the loadout leaves open; `says` names it.",
+        |facts, of| Ok(list(facts.corners(id(of)?)?, of)),
+    ),
+    row(
+        "loadout",
+        "foremost",
+        "a record",
+        "The corner that balances furthest ahead.",
+        |facts, of| facts.outermost(id(of)?, -1.0),
+    ),
+    row(
+        "loadout",
+        "aftmost",
+        "a record",
+        "The corner that balances furthest aft.",
+        |facts, of| facts.outermost(id(of)?, 1.0),
+    ),
+    row(
+        "loadout",
+        "is_open",
+        "yes or no",
+        "Whether the loadout leaves a slide or an option open.",
+        |facts, of| {
+            let open = !facts.fitted(id(of)?)?.choices.is_empty();
+            Ok(flag(open, of))
+        },
+    ),
+    row(
+        "loadout",
+        "packs",
+        "a list of entries",
+        "The packs that are aboard.",
+        |facts, of| {
+            let fitted = facts.fitted(id(of)?)?;
+            let packs = fitted.items.iter().map(|item| facts.known_entry(item.entry));
+            let packs = packs.filter(|pack| facts.word(pack) == Some("pack"));
+            Ok(list(packs.collect(), of))
+        },
+    ),
+    row(
+        "loadout",
+        "aboard",
+        "a list of entries",
+        "The parts, packs and assemblies whose mass counts.",
+        |facts, of| {
+            let fitted = facts.fitted(id(of)?)?;
+            let items = fitted.items.iter().filter(|item| !item.is_ballast);
+            Ok(list(items.map(|item| facts.known_entry(item.entry)).collect(), of))
+        },
+    ),
+    row(
+        "loadout",
+        "guessed_mass",
+        "a mass",
+        "The mass aboard that is estimated, copied, `about`, or of no stated source.",
+        |facts, of| facts.guessed_mass(id(of)?),
+    ),
+    row(
+        "loadout",
+        "wing_loading",
+        "a mass per area",
+        "The mass over the wing area.",
+        |facts, of| facts.loading(of, loading::wing_loading, Dimension::AREA_LOADING),
+    ),
+    row(
+        "loadout",
+        "size_free_loading",
+        "a mass per volume",
+        "The mass over the wing area to the power 3/2, which compares models of any size.",
+        |facts, of| {
+            facts.loading(of, loading::size_free_loading, Dimension::VOLUME_LOADING)
+        },
+    ),
+    row(
+        "loadout",
+        "chord_share",
+        "a share",
+        "Where on the mean chord the balance point is.",
+        |facts, of| {
+            let balance = facts.balance(id(of)?)?;
+            let x =
+                balance.field("x").and_then(Known::quantity).map_or(0.0, Quantity::si);
+            let share = facts.chord_share(x)?;
+            Ok(Known::computed(What::Quantity(share), "chord_share", of.span))
+        },
+    ),
+    row(
+        "loadout",
+        "crowding",
+        "a list of records",
+        "`part`, `other`, `by`, `press_fit`, `has_room` with `room_from` and `room_to`: parts that overlap in a bay, or reach out of it.",
+        |facts, of| Ok(list(facts.crowding(id(of)?)?, of)),
+    ),
+    row(
+        "loadout",
+        "in_flight",
+        "a list of records",
+        "A balance for each thing that is let go or moves in flight; `says` names it.",
+        |facts, of| Ok(list(facts.in_flight(id(of)?)?, of)),
+    ),
+    row("wing", "planform", "a record", PLANFORM, |facts, of| facts.planform(id(of)?)),
+    row("tail", "planform", "a record", PLANFORM, |facts, of| facts.planform(id(of)?)),
+    row("fin", "planform", "a record", PLANFORM, |facts, of| facts.planform(id(of)?)),
+    row("wing", "outline_faults", "a list of words", FAULTS, |facts, of| {
+        Ok(list(facts.outline_faults(id(of)?)?, of))
+    }),
+    row("tail", "outline_faults", "a list of words", FAULTS, |facts, of| {
+        Ok(list(facts.outline_faults(id(of)?)?, of))
+    }),
+    row("fin", "outline_faults", "a list of words", FAULTS, |facts, of| {
+        Ok(list(facts.outline_faults(id(of)?)?, of))
+    }),
+    row(
+        "tail",
+        "volume",
+        "a share",
+        "Tail area times its arm from the wing, over wing area and mean chord.",
+        |facts, of| facts.tail_volume(of),
+    ),
+    row(
+        "fin",
+        "volume",
+        "a share",
+        "Fin area times its arm from the wing, over wing area and span.",
+        |facts, of| facts.fin_volume(of),
+    ),
+    row(
+        "part",
+        "is_held",
+        "yes or no",
+        "Whether an assembly counts its mass already.",
+        |facts, of| {
+            let held = facts.held()?.contains(&id(of)?);
+            Ok(flag(held, of))
+        },
+    ),
+    row("*", "name", "words", "What the entry is called.", |facts, of| {
+        let entry = facts.entry(id(of)?)?;
+        Ok(words(&entry.name, of))
+    }),
+    row(
+        "*",
+        "title",
+        "words",
+        "What a message calls the entry: its word and its name.",
+        |facts, of| {
+            let entry = facts.entry(id(of)?)?;
+            Ok(words(&entry.title(), of))
+        },
+    ),
+    row(
+        "*",
+        "repeats",
+        "a list of records",
+        "`first` and `again`: facts that were said a second time.",
+        |facts, of| facts.repeats(of),
+    ),
+];
+
+const PLANFORM: &str = "`area`, `span`, `aspect_ratio`, `mean_chord`, its `leading_edge`, and `mean_chord_out`.";
+const FAULTS: &str = "What keeps the ribs from making an outline, a sentence each.";
+
+/// What every value can say of itself.
+pub const OF_VALUES: &[(&str, &str, &str)] = &[
+    ("entry", "an entry", "The entry that it is about."),
+    ("of", "words", "What a message calls that entry."),
+    ("fact", "a word", "The word of its line."),
+    ("source", "a word", "Where it comes from."),
+    ("has_source", "yes or no", "Whether its source is stated."),
+    ("is_assumed", "yes or no", "Whether its spread was assumed from its source."),
+    ("is_about", "yes or no", "Whether it is `about`."),
+    ("is_unknown", "yes or no", "Whether the builder wrote `?` or `about`."),
+    ("has_no_unit", "yes or no", "Whether it is a number without a unit."),
+    ("is_needed", "yes or no", "Whether the stage that is judged wants it known."),
+    ("is_needed_later", "yes or no", "Whether some stage wants it known."),
+    ("needed_from", "a word", "The stage from which it is wanted."),
+    ("spread", "a quantity", "Its expanded spread, coverage factor 2."),
+    ("low", "a quantity", "The lower end of a range."),
+    ("high", "a quantity", "The upper end of a range."),
+    ("forward", "a place", "The end of a range that is further ahead."),
+    ("aft", "a place", "The end of a range that is further aft."),
+    ("x", "a place", "Of a place: ahead or aft."),
+    ("y", "a place", "Of a place: left or right."),
+    ("z", "a place", "Of a place: up or down."),
+    ("length", "a length", "Of a size: along."),
+    ("width", "a length", "Of a size: across."),
+    ("height", "a length", "Of a size: upward."),
+    ("diameter", "a length", "Of a propeller's size."),
+    ("pitch", "a length", "Of a propeller's size."),
+    ("count", "a count", "Of a list: how many."),
+];
+
+/// The computed fact of this name about an entry of this word.
+pub(crate) fn find(on: &str, name: &str) -> Option<&'static Computed> {
+    COMPUTED.iter().find(|row| row.name == name && applies(row, on))
+}
+
+/// The names of the computed facts about an entry of this word.
+pub(crate) fn names(on: &str) -> impl Iterator<Item = String> {
+    let of_values =
+        OF_VALUES.iter().filter(move |_| on == "value").map(|(name, ..)| *name);
+    let of_entry =
+        COMPUTED.iter().filter(move |row| applies(row, on)).map(|row| row.name);
+    of_entry.chain(of_values).map(str::to_owned)
+}
+
+fn applies(row: &Computed, on: &str) -> bool {
+    row.on == on || (row.on == "*" && !matches!(on, "build" | "value"))
+}
+
+fn id(of: &Known) -> Result<EntryId, NotKnown> {
+    of.entry().ok_or_else(|| NotKnown::no_such(format!("{} is no entry", of.name)))
+}
+
+fn words(text: &str, of: &Known) -> Known {
+    Known::computed(What::Words(text.to_owned()), &of.name, of.span)
+}
+
+fn flag(value: bool, of: &Known) -> Known {
+    Known::computed(What::Flag(value), &of.name, of.span)
+}
+
+fn list(all: Vec<Known>, of: &Known) -> Known {
+    Known::computed(What::List(Rc::new(all)), &of.name, of.span)
+}
+
+impl Facts {
+    /// The word that opens an entry.
+    pub fn word(&self, known: &Known) -> Option<&'static str> {
+        self.build.entry(known.entry()?).map(|entry| entry.row.word)
+    }
+
+    fn wing(&self) -> Result<Known, NotKnown> {
+        self.of(&self.whole(), "wing")
+    }
+
+    /// The area, the mean chord and the rest of the wing's outline, in SI units.
+    fn wing_outline(&self) -> Result<trimsheet_physics::planform::Planform, NotKnown> {
+        self.outline(id(&self.wing()?)?)
+    }
+
+    fn loading(
+        &self,
+        of: &Known,
+        formula: fn(f64, f64) -> Option<f64>,
+        dimension: Dimension,
+    ) -> Result<Known, NotKnown> {
+        let mass = self.mass(id(of)?)?;
+        let mass = mass.quantity().map_or(0.0, Quantity::si);
+        let loading = formula(mass, self.wing_outline()?.area);
+        let loading = loading
+            .ok_or_else(|| NotKnown::impossible("the wing has no area", of.span))?;
+        let quantity = Quantity::from_si(loading, &Unit::for_dimension(dimension));
+        Ok(Known::computed(
+            What::Quantity(quantity),
+            format!("{}.loading", of.name),
+            of.span,
+        ))
+    }
+
+    /// The stall speed of a loadout at a greatest lift coefficient, at sea level.
+    ///
+    /// # Errors
+    /// What of mass and outline is not known.
+    pub fn stall_speed(
+        &self,
+        loadout: &Known,
+        lift_limit: f64,
+    ) -> Result<Known, NotKnown> {
+        let mass = self.mass(id(loadout)?)?;
+        let mass = mass.quantity().map_or(0.0, Quantity::si);
+        let area = self.wing_outline()?.area;
+        let speed =
+            loading::stall_speed(mass, area, loading::SEA_LEVEL_DENSITY, lift_limit);
+        let says = "no lift, so no stall speed";
+        let speed = speed.ok_or_else(|| NotKnown::impossible(says, loadout.span))?;
+        let quantity = Quantity::from_si(speed, &Unit::for_dimension(Dimension::SPEED));
+        Ok(Known::computed(What::Quantity(quantity), "stall_speed", loadout.span))
+    }
+
+    fn tail_volume(&self, tail: &Known) -> Result<Known, NotKnown> {
+        let (wing, own) = (self.wing_outline()?, self.outline(id(tail)?)?);
+        let arm = own.station(0.25) - wing.station(0.25);
+        let volume =
+            loading::tail_volume(own.area, arm.abs(), wing.area, wing.mean_chord);
+        self.volume(tail, volume)
+    }
+
+    fn fin_volume(&self, fin: &Known) -> Result<Known, NotKnown> {
+        let (wing, own) = (self.wing_outline()?, self.outline(id(fin)?)?);
+        let arm = own.station(0.25) - wing.station(0.25);
+        let volume = loading::fin_volume(own.area / 2.0, arm.abs(), wing.area, wing.span);
+        self.volume(fin, volume)
+    }
+
+    fn volume(&self, of: &Known, volume: Option<f64>) -> Result<Known, NotKnown> {
+        let volume = volume
+            .ok_or_else(|| NotKnown::impossible("the wing has no area", of.span))?;
+        let quantity = Quantity::from_si(volume, &Unit::for_dimension(Dimension::NONE));
+        Ok(Known::computed(
+            What::Quantity(quantity),
+            format!("{}.volume", of.name),
+            of.span,
+        ))
+    }
+
+    fn repeats(&self, of: &Known) -> Result<Known, NotKnown> {
+        let entry = self.entry(id(of)?)?;
+        let pairs = entry.repeats.iter().filter_map(|(first, again)| {
+            let first = entry.facts.get(*first)?;
+            let place = |fact: &trimsheet_model::Fact| {
+                Known::computed(
+                    What::Words(fact.row.word.into()),
+                    fact.row.word,
+                    Some(fact.span),
+                )
+            };
+            let fields = vec![("first", place(first)), ("again", place(again))];
+            Some(Known::computed(
+                What::Record(Rc::new(fields)),
+                first.row.word,
+                Some(again.span),
+            ))
+        });
+        Ok(list(pairs.collect(), of))
+    }
+}

@@ -1,0 +1,210 @@
+//! A build, and everything that follows from it, worked out when it is asked for.
+//!
+//! Every fact that is read on the way is remembered: the rules need to know what a
+//! finding rests on, and the lines that a computation read are the lines to point at.
+
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet};
+use std::rc::Rc;
+
+use trimsheet_model::quantity::{Dimension, Unit};
+use trimsheet_model::source::Span;
+use trimsheet_model::{
+    Build, Entry, EntryId, Fact, Kind, Stage, Unknown, Value, vocabulary,
+};
+
+use crate::known::{Known, NotKnown, What, Why};
+use crate::loadout::Fitted;
+
+/// One fact of one entry, whether it is said or not.
+pub type FactId = (EntryId, &'static str);
+
+/// The facts that a computation has read.
+pub type Reads = BTreeSet<FactId>;
+
+/// A build with what follows from it.
+#[derive(Debug)]
+pub struct Facts {
+    /// What the spec says.
+    pub build: Build,
+    /// The stage that it is judged for.
+    pub stage: Stage,
+    reads: RefCell<Reads>,
+    fitted: RefCell<BTreeMap<EntryId, Remembered>>,
+}
+
+type Remembered = (Result<Rc<Fitted>, NotKnown>, Reads);
+
+impl Facts {
+    /// Takes a build to answer questions about it.
+    ///
+    /// A spec that names no loadout is flown as it is listed: one loadout stands for
+    /// that, so that the answer comes early.
+    pub fn new(mut build: Build, stage: Stage) -> Facts {
+        let is_listed = build.of_word("loadout").next().is_none();
+        if let (true, true, Some(whole), Some(row)) =
+            (is_listed, build.is_aircraft(), build.whole, vocabulary::entry("loadout"))
+        {
+            let values = Vec::new();
+            let head = Fact { row, span: whole, values, damaged: false, via: None };
+            build.entries.push(Entry {
+                row,
+                name: "as listed".into(),
+                head,
+                facts: Vec::new(),
+                repeats: Vec::new(),
+                aboard: true,
+                half: None,
+            });
+        }
+        Facts { build, stage, reads: RefCell::default(), fitted: RefCell::default() }
+    }
+
+    /// Does something, and says which facts it read.
+    pub fn watch<T>(&self, work: impl FnOnce() -> T) -> (T, Reads) {
+        let before = self.reads.take();
+        let done = work();
+        let reads = self.reads.replace(before);
+        (done, reads)
+    }
+
+    /// Remembers that a fact was read.
+    pub(crate) fn note(&self, entry: EntryId, word: &'static str) {
+        self.reads.borrow_mut().insert((entry, word));
+    }
+
+    /// What is aboard in a loadout, worked out once.
+    pub(crate) fn fitted(&self, loadout: EntryId) -> Result<Rc<Fitted>, NotKnown> {
+        let known = self.fitted.borrow().get(&loadout).cloned();
+        let (fitted, reads) = known.unwrap_or_else(|| {
+            let (fitted, reads) = self.watch(|| Fitted::new(self, loadout).map(Rc::new));
+            self.fitted.borrow_mut().insert(loadout, (fitted.clone(), reads.clone()));
+            (fitted, reads)
+        });
+        self.reads.borrow_mut().extend(reads);
+        fitted
+    }
+
+    /// The entry with this id; every id that a build gives out has one.
+    pub(crate) fn entry(&self, id: EntryId) -> Result<&Entry, NotKnown> {
+        self.build.entry(id).ok_or_else(|| NotKnown::no_such("no such entry"))
+    }
+
+    /// The first fact of a word that an entry says; what is damaged is not absent.
+    pub fn fact(
+        &self,
+        id: EntryId,
+        word: &'static str,
+    ) -> Result<Option<&Fact>, NotKnown> {
+        self.note(id, word);
+        let entry = self.entry(id)?;
+        let Some(fact) = entry.fact(word) else {
+            return if entry.is_damaged() {
+                Err(lost(entry, word, entry.span()))
+            } else {
+                Ok(None)
+            };
+        };
+        if fact.values.is_empty() && fact.damaged {
+            return Err(lost(entry, word, fact.span));
+        }
+        Ok(Some(fact))
+    }
+
+    /// The same, where it must be said.
+    pub fn must(&self, id: EntryId, word: &'static str) -> Result<&Fact, NotKnown> {
+        let entry = self.entry(id)?;
+        self.fact(id, word)?.ok_or_else(|| absent(entry, word))
+    }
+
+    /// Whether an entry says a word, as in `optional`.
+    pub fn says(&self, id: EntryId, word: &'static str) -> Result<bool, NotKnown> {
+        Ok(self.fact(id, word)?.is_some())
+    }
+
+    /// The value of a slot, if the fact has it; what a damaged fact lacks is not known.
+    pub(crate) fn slot<'a>(
+        &self,
+        entry: &Entry,
+        fact: &'a Fact,
+        slot: &str,
+    ) -> Result<Option<&'a Value>, NotKnown> {
+        match fact.slot(slot) {
+            Some(value) => self.known_value(entry, fact, value).map(Some),
+            None if fact.damaged => Err(lost(entry, fact.row.word, fact.span)),
+            None => Ok(None),
+        }
+    }
+
+    /// A value, where it is known.
+    pub(crate) fn known_value<'a>(
+        &self,
+        entry: &Entry,
+        fact: &Fact,
+        value: &'a Value,
+    ) -> Result<&'a Value, NotKnown> {
+        let Kind::Unknown(why) = value.kind else { return Ok(value) };
+        let word = fact.row.word;
+        let says = format!("the {word} of {} is not known", entry.title());
+        let span = Some(value.via.unwrap_or(value.span));
+        Err(NotKnown { why: Why::Unknown(why), says, span })
+    }
+
+    /// The unit that a builder of this spec thinks lengths in.
+    pub(crate) fn length_unit(&self) -> Unit {
+        let wing = self.build.of_word("wing").next().map(|(_, wing)| wing);
+        let band = wing.and_then(|wing| wing.fact("band")?.first());
+        let unit = band.and_then(|band| match &band.kind {
+            Kind::Range(low, _) => Some(low.unit().clone()),
+            Kind::Quantity(_)
+            | Kind::Place(_)
+            | Kind::Size(_)
+            | Kind::Load(..)
+            | Kind::Count(_)
+            | Kind::Name(_)
+            | Kind::Reference(..)
+            | Kind::Rule(_)
+            | Kind::Word(_)
+            | Kind::Text(_)
+            | Kind::Date(_)
+            | Kind::Way(..)
+            | Kind::Unknown(_) => None,
+        });
+        unit.unwrap_or_else(|| Unit::for_dimension(Dimension::LENGTH))
+    }
+
+    /// The unit that a builder of this spec thinks masses in.
+    pub(crate) fn mass_unit(&self) -> Unit {
+        let parts =
+            self.build.of_word("part").filter_map(|(_, part)| part.fact("mass")?.first());
+        let first = parts.filter_map(Value::quantity).next();
+        first.map_or_else(
+            || Unit::for_dimension(Dimension::MASS),
+            |mass| mass.unit().clone(),
+        )
+    }
+
+    /// The whole aircraft, as a rule meets it.
+    pub fn whole(&self) -> Known {
+        Known::computed(What::Build, "build", self.build.whole)
+    }
+
+    /// An entry, as a rule meets it.
+    pub fn known_entry(&self, id: EntryId) -> Known {
+        let entry = self.build.entry(id);
+        let name = entry.map_or("", |entry| &entry.name);
+        Known::computed(What::Entry(id), name, entry.map(Entry::span))
+    }
+}
+
+/// That nobody has said a fact of an entry.
+pub(crate) fn absent(entry: &Entry, word: &str) -> NotKnown {
+    let says = format!("{} says no {word}", entry.title());
+    NotKnown { why: Why::Absent, says, span: Some(entry.span()) }
+}
+
+/// That a fact may have stood in what could not be read.
+fn lost(entry: &Entry, word: &str, span: Span) -> NotKnown {
+    let says = format!("the {word} of {} could not be read", entry.title());
+    NotKnown { why: Why::Unknown(Unknown::Damaged), says, span: Some(span) }
+}

@@ -1,0 +1,195 @@
+//! A value as a rule reads it: what it is, what it is called, where it stands.
+//!
+//! There is one way for a value to reach a rule, and this is its shape. A value that is
+//! not known is a [`NotKnown`], never a number: it ends the computation that asked.
+
+use std::rc::Rc;
+
+use trimsheet_model::quantity::Quantity;
+use trimsheet_model::source::{Label, Measured, Span};
+use trimsheet_model::{Date, EntryId, Place, Unknown};
+
+/// Something that is known, with its name and its place.
+#[derive(Clone, Debug)]
+pub struct Known {
+    /// What it is.
+    pub what: What,
+    /// What it is called, as in `motor.mass`.
+    pub name: String,
+    /// Where it stands, or where what it was worked out for stands.
+    pub span: Option<Span>,
+    /// The `like` through which it came from another file.
+    pub via: Option<Span>,
+    /// Where the value comes from, if that is said; a computed value has no source.
+    pub source: Option<&'static str>,
+    /// What the builder's line says beside the value itself.
+    pub(crate) beside: Option<Beside>,
+}
+
+/// The fact that a value stands in, for its other slots.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) struct Beside {
+    pub(crate) entry: EntryId,
+    pub(crate) fact: usize,
+    /// Which of the values of the fact this is.
+    pub(crate) value: usize,
+}
+
+/// What a known thing is.
+#[derive(Clone, Debug)]
+pub enum What {
+    /// The whole aircraft.
+    Build,
+    /// A wing, a part, a loadout.
+    Entry(EntryId),
+    /// `92 g`
+    Quantity(Quantity),
+    /// `142..158 mm aft`
+    Range(Quantity, Quantity),
+    /// `85 mm ahead 30 mm left`
+    Place(Place),
+    /// `128 x 42 x 30 mm`
+    Size(Vec<Quantity>),
+    /// A word, a name or a text.
+    Words(String),
+    /// `2026-03-14`
+    Date(Date),
+    /// A bare number.
+    Count(i64),
+    /// Yes or no.
+    Flag(bool),
+    /// Several.
+    List(Rc<Vec<Known>>),
+    /// Several that belong together, each by its name.
+    Record(Rc<Vec<(&'static str, Known)>>),
+    /// A value that stands in the text and is not known; only a list of values has it.
+    Unknown(Unknown),
+}
+
+/// Why something is not known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// It stands there, and is not known.
+    Unknown(Unknown),
+    /// Nobody has said it.
+    Absent,
+    /// What is known does not allow it: no mass, no outline.
+    Impossible,
+    /// There is no such thing: a mistake of whoever asked.
+    NoSuch,
+}
+
+/// That something is not known, and because of which line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotKnown {
+    /// Why.
+    pub why: Why,
+    /// In words: `the mass of camera is not known`.
+    pub says: String,
+    /// The line.
+    pub span: Option<Span>,
+}
+
+impl Known {
+    /// Something worked out, which stands where what it was worked out for stands.
+    pub fn computed(what: What, name: impl Into<String>, span: Option<Span>) -> Known {
+        Known { what, name: name.into(), span, via: None, source: None, beside: None }
+    }
+
+    /// The quantity, if it is one; a fact of one number and words is its number.
+    pub fn quantity(&self) -> Option<&Quantity> {
+        if let What::Quantity(quantity) = &self.what { Some(quantity) } else { None }
+    }
+
+    /// The entry, if it is one.
+    pub fn entry(&self) -> Option<EntryId> {
+        if let What::Entry(id) = self.what { Some(id) } else { None }
+    }
+
+    /// One of the things that a record holds.
+    pub fn field(&self, name: &str) -> Option<&Known> {
+        let What::Record(fields) = &self.what else { return None };
+        fields.iter().find(|(field, _)| *field == name).map(|(_, known)| known)
+    }
+
+    /// The number behind it, for readers that are programs.
+    pub fn measured(&self) -> Option<Measured> {
+        let quantity = self.quantity()?;
+        Some(Measured {
+            name: self.name.clone(),
+            value: quantity.value(),
+            unit: quantity.unit().text().to_owned(),
+            spread: quantity.spread(),
+            source: self.source.map(str::to_owned),
+        })
+    }
+
+    /// A label where it stands, and a second one where it was taken from, if elsewhere.
+    pub fn labels(&self, text: &str) -> Vec<Label> {
+        let own = self.span.map(|span| Label {
+            span,
+            text: text.into(),
+            value: self.measured(),
+        });
+        let via = self.via.map(|span| Label {
+            span,
+            text: text.into(),
+            value: self.measured(),
+        });
+        match (via, own) {
+            (Some(via), Some(own)) => {
+                vec![via, Label { text: "taken from here".into(), value: None, ..own }]
+            }
+            (None, Some(own)) => vec![own],
+            (via, None) => via.into_iter().collect(),
+        }
+    }
+}
+
+impl NotKnown {
+    /// That there is no such thing.
+    pub fn no_such(says: impl Into<String>) -> NotKnown {
+        NotKnown { why: Why::NoSuch, says: says.into(), span: None }
+    }
+
+    /// That what is known does not allow it.
+    pub fn impossible(says: impl Into<String>, span: Option<Span>) -> NotKnown {
+        NotKnown { why: Why::Impossible, says: says.into(), span }
+    }
+}
+
+impl std::fmt::Display for NotKnown {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(&self.says)
+    }
+}
+
+impl std::fmt::Display for Known {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match &self.what {
+            What::Build => f.write_str("the aircraft"),
+            What::Entry(_) | What::Record(_) => f.write_str(&self.name),
+            What::Quantity(quantity) => quantity.fmt(f),
+            What::Range(low, high) => write!(f, "{low} to {high}"),
+            What::Place(place) => {
+                write!(f, "{}", place.along)?;
+                let sides = place.across.iter().chain(&place.upward);
+                sides.into_iter().try_for_each(|side| write!(f, " {side}"))
+            }
+            What::Size(sizes) => {
+                let texts: Vec<String> = sizes.iter().map(ToString::to_string).collect();
+                f.write_str(&texts.join(" x "))
+            }
+            What::Words(words) => f.write_str(words),
+            What::Date(date) => date.fmt(f),
+            What::Count(count) => count.fmt(f),
+            What::Flag(true) => f.write_str("yes"),
+            What::Flag(false) => f.write_str("no"),
+            What::List(list) => {
+                let texts: Vec<String> = list.iter().map(ToString::to_string).collect();
+                f.write_str(&texts.join(", "))
+            }
+            What::Unknown(_) => f.write_str("?"),
+        }
+    }
+}

@@ -1,0 +1,21 @@
+//! What follows from a build, worked out when it is asked for and kept.
+//!
+//! [`Facts`] answers questions by name: `loadout.balance.x`, `wing.band.aft`. Facts that
+//! the builder wrote are found by the vocabulary, facts that follow from them by the
+//! table in [`computed`]; a rule cannot tell them apart. Unknown is not zero: it comes
+//! out of every computation that it enters as [`NotKnown`], with its line.
+//!
+//! No limit and no opinion stands here; those are rules.
+
+mod balance;
+pub mod computed;
+mod facts;
+mod geometry;
+mod known;
+mod loadout;
+mod lookup;
+mod remedy;
+
+pub use facts::{FactId, Facts, Reads};
+pub use known::{Known, NotKnown, What, Why};
+pub use {trimsheet_model as model, trimsheet_physics as physics};

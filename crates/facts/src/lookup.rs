@@ -1,0 +1,433 @@
+//! By what name a rule reaches what it wants to know.
+//!
+//! First what the entry says, by the vocabulary, then what follows, by the table of
+//! computed facts; a dash in a word is an underscore in a rule. Behind a value, the other
+//! slots of its line, and then what every value of its kind has.
+
+use std::rc::Rc;
+
+use trimsheet_model::quantity::{Axis, Quantity};
+use trimsheet_model::source::nearest;
+use trimsheet_model::vocabulary::{self, Need, Row, Takes};
+use trimsheet_model::{Entry, EntryId, Fact, Kind, Place, Unknown, Value};
+
+use crate::computed;
+use crate::facts::{Facts, absent};
+use crate::known::{Beside, Known, NotKnown, What, Why};
+
+impl Facts {
+    /// Finds what something has by this name.
+    ///
+    /// # Errors
+    /// What is not known or not said, with its line, or that there is no such name.
+    pub fn of(&self, known: &Known, name: &str) -> Result<Known, NotKnown> {
+        match &known.what {
+            What::Build => self.of_build(known, name),
+            What::Entry(id) => self.of_entry(known, *id, name),
+            What::Record(fields) => known.field(name).cloned().ok_or_else(|| {
+                no_such(
+                    &known.name,
+                    name,
+                    fields.iter().map(|(field, _)| (*field).to_owned()),
+                )
+            }),
+            What::Quantity(_)
+            | What::Range(..)
+            | What::Place(_)
+            | What::Size(_)
+            | What::Words(_)
+            | What::Date(_)
+            | What::Count(_)
+            | What::Flag(_)
+            | What::List(_)
+            | What::Unknown(_) => self.of_value(known, name),
+        }
+    }
+
+    /// Whether something says a word or has a slot, be its value known or not.
+    ///
+    /// # Errors
+    /// That the line may have said it but could not be read, or that there is no such name.
+    pub fn has(&self, known: &Known, name: &str) -> Result<bool, NotKnown> {
+        match self.of(known, name) {
+            Ok(Known { what: What::Flag(said), .. }) => Ok(said),
+            Ok(_) => Ok(true),
+            Err(NotKnown { why: Why::Absent, .. }) => Ok(false),
+            Err(NotKnown { why: Why::Unknown(Unknown::Damaged), says, span }) => {
+                Err(NotKnown { why: Why::Unknown(Unknown::Damaged), says, span })
+            }
+            Err(NotKnown { why: Why::Unknown(_), .. }) => Ok(true),
+            Err(other) => Err(other),
+        }
+    }
+
+    fn of_build(&self, build: &Known, name: &str) -> Result<Known, NotKnown> {
+        if let Some(row) = computed::find("build", name) {
+            return (row.work)(self, build);
+        }
+        let word = name.replace('_', "-");
+        if vocabulary::entry(&word).is_some() {
+            let first = self.build.of_word(&word).next();
+            let (id, _) = first.ok_or_else(|| NotKnown {
+                why: Why::Absent,
+                says: format!("the spec has no {word}"),
+                span: self.build.whole,
+            })?;
+            return Ok(self.known_entry(id));
+        }
+        if let Some(word) =
+            word.strip_suffix('s').filter(|word| vocabulary::entry(word).is_some())
+        {
+            let all =
+                self.build.of_word(word).map(|(id, _)| self.known_entry(id)).collect();
+            return Ok(Known::computed(What::List(Rc::new(all)), name, self.build.whole));
+        }
+        let words =
+            vocabulary::entry_words().flat_map(|word| [word.into(), format!("{word}s")]);
+        Err(no_such("build", name, words.chain(computed::names("build"))))
+    }
+
+    fn of_entry(
+        &self,
+        known: &Known,
+        id: EntryId,
+        name: &str,
+    ) -> Result<Known, NotKnown> {
+        let entry = self.entry(id)?;
+        let kind = entry.row.word;
+        if let Some(row) = computed::find(kind, name) {
+            return (row.work)(self, known);
+        }
+        let word = name.replace('_', "-");
+        if let Some(row) = vocabulary::fact(kind, &word).filter(|row| !row.often) {
+            return self.said(id, entry, row);
+        }
+        let single = word.strip_suffix('s').and_then(|word| vocabulary::fact(kind, word));
+        if let Some(row) = single.filter(|row| row.often) {
+            return self.all_said(id, entry, row);
+        }
+        let words = vocabulary::facts(kind).map(rule_name);
+        Err(no_such(&entry.title(), name, words.chain(computed::names(kind))))
+    }
+
+    /// What an entry says under a word; a loadout falls back on the wing.
+    fn said(
+        &self,
+        id: EntryId,
+        entry: &Entry,
+        row: &'static Row,
+    ) -> Result<Known, NotKnown> {
+        let said = self.fact(id, row.word)?;
+        let Some(fact) = said else {
+            if row.slots.is_empty() {
+                return Ok(Known::computed(
+                    What::Flag(false),
+                    row.word,
+                    Some(entry.span()),
+                ));
+            }
+            let wing = self.build.of_word("wing").next();
+            if let (true, "loadout", Some((wing, surface))) =
+                (row.fits("wing"), entry.row.word, wing)
+            {
+                return self.said(wing, surface, row);
+            }
+            return Err(absent(entry, row.word));
+        };
+        let index = entry.facts.iter().position(|one| std::ptr::eq(one, fact));
+        self.value(id, index.unwrap_or(0), 0)
+    }
+
+    fn all_said(
+        &self,
+        id: EntryId,
+        entry: &Entry,
+        row: &'static Row,
+    ) -> Result<Known, NotKnown> {
+        self.fact(id, row.word)?;
+        let facts =
+            entry.facts.iter().enumerate().filter(|(_, fact)| fact.row.word == row.word);
+        let all: Result<Vec<Known>, NotKnown> =
+            facts.map(|(index, _)| self.value(id, index, 0)).collect();
+        Ok(Known::computed(What::List(Rc::new(all?)), row.word, Some(entry.span())))
+    }
+
+    /// A value of a fact, as a rule meets it.
+    fn value(&self, id: EntryId, fact: usize, value: usize) -> Result<Known, NotKnown> {
+        let entry = self.entry(id)?;
+        let said =
+            entry.facts.get(fact).ok_or_else(|| NotKnown::no_such("no such fact"))?;
+        if said.row.slots.is_empty() {
+            return Ok(Known::computed(What::Flag(true), said.row.word, Some(said.span)));
+        }
+        let Some((_, found)) = said.values.get(value) else {
+            return Err(absent(entry, said.row.word));
+        };
+        self.known_value(entry, said, found)?;
+        let what = self.what(found);
+        Ok(described(entry, said, found, what, Beside { entry: id, fact, value }))
+    }
+
+    fn what(&self, value: &Value) -> What {
+        match &value.kind {
+            Kind::Quantity(quantity) | Kind::Load(quantity, _) => {
+                What::Quantity(quantity.clone())
+            }
+            Kind::Range(low, high) => What::Range(low.clone(), high.clone()),
+            Kind::Place(place) => What::Place(place.clone()),
+            Kind::Size(sizes) => What::Size(sizes.clone()),
+            Kind::Count(count) => What::Count(i64::from(*count)),
+            Kind::Reference(_, ids) => match ids.as_slice() {
+                [only] => What::Entry(*only),
+                several => {
+                    let all = several.iter().map(|id| self.known_entry(*id));
+                    What::List(Rc::new(all.collect()))
+                }
+            },
+            Kind::Name(text) | Kind::Rule(text) | Kind::Text(text) => {
+                What::Words(text.clone())
+            }
+            Kind::Word(word) => What::Words((*word).to_owned()),
+            Kind::Date(date) => What::Date(*date),
+            Kind::Way(from, to) => What::Words(format!("{from} -> {to}")),
+            Kind::Unknown(why) => What::Unknown(*why),
+        }
+    }
+
+    fn of_value(&self, known: &Known, name: &str) -> Result<Known, NotKnown> {
+        if let Some(beside) = known.beside
+            && let Some(found) = self.beside(beside, name)?
+        {
+            return Ok(found);
+        }
+        let part = |what: What| Known {
+            what,
+            name: format!("{}.{name}", known.name),
+            ..known.clone()
+        };
+        let found = match (&known.what, name) {
+            (What::Range(low, _), "low") => Some(What::Quantity(low.clone())),
+            (What::Range(_, high), "high") => Some(What::Quantity(high.clone())),
+            (What::Range(low, _), "forward") if low.axis() == Some(Axis::Length) => {
+                Some(What::Quantity(low.clone()))
+            }
+            (What::Range(low, high), "aft") if low.axis() == Some(Axis::Length) => {
+                Some(What::Quantity(high.clone()))
+            }
+            (What::Place(place), "x" | "y" | "z") => Some(on_axis(place, name)),
+            (What::Size(sizes), _) => size(sizes, name).map(What::Quantity),
+            (What::Quantity(quantity), "spread") => quantity
+                .spread_si()
+                .map(|spread| What::Quantity(Quantity::from_si(spread, quantity.unit()))),
+            (What::List(list), "count") => {
+                Some(What::Count(i64::try_from(list.len()).unwrap_or(i64::MAX)))
+            }
+            _ => None,
+        };
+        found.map(part).ok_or_else(|| {
+            let slots = known.beside.and_then(|beside| {
+                self.build.entry(beside.entry)?.facts.get(beside.fact)
+            });
+            let slots = slots
+                .into_iter()
+                .flat_map(|fact| fact.row.slots)
+                .map(|slot| slot.name.replace('-', "_"));
+            let own = parts_of(&known.what).iter().map(|part| (*part).to_owned());
+            no_such(&known.name, name, own.chain(slots).chain(computed::names("value")))
+        })
+    }
+
+    /// Another slot of the line that a value stands in, or what is said about the line.
+    fn beside(&self, beside: Beside, name: &str) -> Result<Option<Known>, NotKnown> {
+        let entry = self.entry(beside.entry)?;
+        let Some(fact) = entry.facts.get(beside.fact) else { return Ok(None) };
+        let Some((_, value)) = fact.values.get(beside.value) else { return Ok(None) };
+        if let Some(what) = about_value(self, entry, beside.entry, fact, value, name) {
+            let known = described(entry, fact, value, what, beside);
+            return Ok(Some(Known { beside: None, ..known }));
+        }
+        let word = name.replace('_', "-");
+        let Some(slot) = fact.row.slots.iter().find(|slot| slot.name == word) else {
+            return Ok(None);
+        };
+        let at = fact.values.iter().position(|(of, _)| *of == slot.name);
+        match (at, slot.need) {
+            (Some(_), Need::Many) => {
+                let all = fact
+                    .values
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, (of, _))| *of == slot.name);
+                let all: Result<Vec<Known>, NotKnown> = all
+                    .map(|(at, _)| self.value(beside.entry, beside.fact, at))
+                    .collect();
+                let list = What::List(Rc::new(all?));
+                Ok(Some(Known::computed(list, slot.name, Some(fact.span))))
+            }
+            (Some(at), _) => self.value(beside.entry, beside.fact, at).map(Some),
+            (None, _) => {
+                self.slot(entry, fact, slot.name)?;
+                let says = format!(
+                    "the {} of {} says no {}",
+                    fact.row.word,
+                    entry.title(),
+                    slot.name
+                );
+                Err(NotKnown { why: Why::Absent, says, span: Some(fact.span) })
+            }
+        }
+    }
+
+    /// The parts of a kind.
+    ///
+    /// # Errors
+    /// That no kind has this name, or that the kind of some part could not be read.
+    pub fn parts_of_kind(&self, word: &str) -> Result<Vec<Known>, NotKnown> {
+        let kinds = vocabulary::fact("part", "kind").and_then(|row| row.slots.first());
+        if let Some(Takes::Word(words)) = kinds.map(|slot| slot.takes)
+            && !words.contains(&word)
+        {
+            return Err(no_such(
+                "kind",
+                word,
+                words.iter().map(|word| (*word).to_owned()),
+            ));
+        }
+        let mut found = Vec::new();
+        for (id, part) in self.build.of_word("part") {
+            if self.fact(id, "kind")?.is_some() && part.kind() == Some(word) {
+                found.push(self.known_entry(id));
+            }
+        }
+        Ok(found)
+    }
+
+    /// Every value aboard that is a number with a unit, known or not, each line once.
+    pub(crate) fn values(&self) -> Vec<Known> {
+        let mut values: Vec<Known> = Vec::new();
+        let mut seen = std::collections::BTreeSet::new();
+        for (id, entry) in self.build.aboard() {
+            for (index, fact) in entry.facts.iter().enumerate() {
+                for (at, (slot, value)) in fact.values.iter().enumerate() {
+                    let takes = fact.row.slots.iter().find(|one| one.name == *slot);
+                    let counts = takes.is_some_and(|slot| slot.takes.is_measured());
+                    if counts && seen.insert(value.span) {
+                        let beside = Beside { entry: id, fact: index, value: at };
+                        values.push(described(
+                            entry,
+                            fact,
+                            value,
+                            self.what(value),
+                            beside,
+                        ));
+                    }
+                }
+            }
+        }
+        values
+    }
+}
+
+fn described(
+    entry: &Entry,
+    fact: &Fact,
+    value: &Value,
+    what: What,
+    beside: Beside,
+) -> Known {
+    Known {
+        what,
+        name: format!("{}.{}", entry.name, fact.row.word),
+        span: Some(value.span),
+        via: value.via,
+        source: value.source.as_ref().map(|source| source.word),
+        beside: Some(beside),
+    }
+}
+
+/// What every value of a line can say of itself; the table of computed facts lists it.
+fn about_value(
+    facts: &Facts,
+    entry: &Entry,
+    id: EntryId,
+    fact: &Fact,
+    value: &Value,
+    name: &str,
+) -> Option<What> {
+    let unknown = |why: Unknown| matches!(value.kind, Kind::Unknown(is) if is == why);
+    Some(match name {
+        "entry" => What::Entry(id),
+        "fact" => What::Words(fact.row.word.to_owned()),
+        "of" => What::Words(entry.title()),
+        "has_source" => What::Flag(value.source.is_some()),
+        "source" => {
+            let source = value.source.as_ref();
+            What::Words(source.map_or("no source", |source| source.word).to_owned())
+        }
+        "is_assumed" => What::Flag(value.assumed),
+        "is_about" => What::Flag(value.about),
+        "is_unknown" => What::Flag(value.about || unknown(Unknown::Written)),
+        "has_no_unit" => What::Flag(unknown(Unknown::NoUnit)),
+        "is_needed" => {
+            What::Flag(fact.row.since.is_some_and(|since| since <= facts.stage))
+        }
+        "is_needed_later" => What::Flag(fact.row.since.is_some()),
+        "needed_from" => What::Words(
+            fact.row.since.map_or("no stage", |since| since.word()).to_owned(),
+        ),
+        _ => return None,
+    })
+}
+
+/// The parts that a value of this kind has, for suggestions.
+fn parts_of(what: &What) -> &'static [&'static str] {
+    match what {
+        What::Range(..) => &["low", "high", "forward", "aft"],
+        What::Place(_) => &["x", "y", "z"],
+        What::Size(_) => &["length", "width", "height", "diameter", "pitch"],
+        What::Quantity(_) => &["spread"],
+        What::List(_) => &["count"],
+        What::Build
+        | What::Entry(_)
+        | What::Words(_)
+        | What::Date(_)
+        | What::Count(_)
+        | What::Flag(_)
+        | What::Record(_)
+        | What::Unknown(_) => &[],
+    }
+}
+
+fn on_axis(place: &Place, name: &str) -> What {
+    let unit = place.along.unit();
+    let middle = |axis| Quantity::new(0.0, unit).with_axis(Some(axis));
+    What::Quantity(match name {
+        "x" => place.along.clone(),
+        "y" => place.across.clone().unwrap_or_else(|| middle(Axis::Side)),
+        _ => place.upward.clone().unwrap_or_else(|| middle(Axis::Height)),
+    })
+}
+
+fn size(sizes: &[Quantity], name: &str) -> Option<Quantity> {
+    match (sizes, name) {
+        ([length, ..], "length") => Some(length.clone()),
+        ([_, width, _], "width") => Some(width.clone()),
+        ([_, _, height], "height") => Some(height.clone()),
+        ([diameter, _], "diameter") => Some(diameter.clone()),
+        ([_, pitch], "pitch") => Some(pitch.clone()),
+        _ => None,
+    }
+}
+
+/// What rules call a row: its word with underscores, in the plural where it may be often.
+fn rule_name(row: &Row) -> String {
+    let name = row.word.replace('-', "_");
+    if row.often { format!("{name}s") } else { name }
+}
+
+fn no_such(of: &str, name: &str, known: impl Iterator<Item = String>) -> NotKnown {
+    let known: Vec<String> = known.collect();
+    let near = nearest(name, known.iter().map(String::as_str));
+    let hint = near.map_or(String::new(), |near| format!("; the nearest is `{near}`"));
+    NotKnown::no_such(format!("{of} has nothing called `{name}`{hint}"))
+}

@@ -1,0 +1,15 @@
+//! The chain: find the files, read them and what they include, understand, judge.
+//!
+//! Everything outside comes through one [`Host`], and everything said comes back as one
+//! [`Checked`], in the same order whatever the number of threads. What is shown of it,
+//! and how, is the business of the programs that call [`check`].
+
+mod check;
+mod host;
+mod load;
+mod merge;
+
+pub use check::{Checked, Settings, check};
+pub use host::{Host, Memory, Trouble};
+pub use {trimsheet_model as model, trimsheet_rules as rules, trimsheet_script as script};
+pub use {trimsheet_facts as facts, trimsheet_source as source};

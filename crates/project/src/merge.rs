@@ -1,0 +1,95 @@
+//! Several reports made one: files by their path, findings in one order, each once.
+
+use std::collections::BTreeMap;
+
+use trimsheet_source::{CannotSay, FileId, Finding, Label, Level, Sources, Span};
+
+use crate::check::Checked;
+
+/// The most findings of one file that are kept; a file with more is no spec yet.
+const MOST: usize = 1_000;
+
+/// Puts reports together, whatever files they share.
+pub(crate) fn merge(all: Vec<Checked>) -> Checked {
+    let mut out = Checked::default();
+    let mut ids: BTreeMap<String, FileId> = BTreeMap::new();
+    for one in all {
+        let mut map: BTreeMap<FileId, FileId> = BTreeMap::new();
+        for (old, file) in one.sources.iter() {
+            let new = *ids
+                .entry(file.path.clone())
+                .or_insert_with(|| out.sources.add(file.path.clone(), file.text.clone()));
+            map.insert(old, new);
+        }
+        let moved = |span: &mut Span| {
+            if let Some(new) = map.get(&span.file) {
+                span.file = *new;
+            }
+        };
+        out.findings.extend(one.findings.into_iter().map(|finding| move_finding(finding, &moved)));
+        out.cannot_say.extend(one.cannot_say.into_iter().map(|mut silent| {
+            moved(&mut silent.about.span);
+            moved(&mut silent.because.span);
+            silent
+        }));
+        out.files += one.files;
+        out.estimated += one.estimated;
+        out.unknown += one.unknown;
+        out.proved += one.proved;
+        out.troubles.extend(one.troubles);
+    }
+    in_order(&mut out);
+    out
+}
+
+fn move_finding(mut finding: Finding, moved: &impl Fn(&mut Span)) -> Finding {
+    let labels = std::iter::once(&mut finding.primary).chain(&mut finding.because);
+    labels.for_each(|label: &mut Label| moved(&mut label.span));
+    for remedy in &mut finding.remedies {
+        remedy.edits.iter_mut().for_each(|edit| moved(&mut edit.span));
+    }
+    finding
+}
+
+/// By file, place and rule; said twice is said once.
+fn in_order(checked: &mut Checked) {
+    let sources = &checked.sources;
+    checked.findings.sort_by(|a, b| key(a, sources).cmp(&key(b, sources)));
+    checked.findings.dedup();
+    checked.cannot_say.sort_by(|a, b| silent_key(a, sources).cmp(&silent_key(b, sources)));
+    checked.cannot_say.dedup();
+    checked.troubles.sort();
+    keep_most(checked);
+}
+
+type Key<'a> = (&'a str, usize, usize, &'a str, &'a str);
+
+fn key<'a>(finding: &'a Finding, sources: &'a Sources) -> Key<'a> {
+    let span = finding.primary.span;
+    (sources.path(span.file), span.start, span.end, &finding.rule.0, &finding.headline)
+}
+
+fn silent_key<'a>(silent: &'a CannotSay, sources: &'a Sources) -> Key<'a> {
+    let span = silent.about.span;
+    (sources.path(span.file), span.start, span.end, &silent.rule.0, &silent.because.text)
+}
+
+/// Keeps a file that is no spec from filling the screen for ever.
+fn keep_most(checked: &mut Checked) {
+    let mut counts: BTreeMap<FileId, (usize, Span)> = BTreeMap::new();
+    checked.findings.retain(|finding| {
+        let span = finding.primary.span;
+        let (count, _) = counts.entry(span.file).or_insert((0, span));
+        *count += 1;
+        *count <= MOST
+    });
+    for (count, first) in counts.into_values().filter(|(count, _)| *count > MOST) {
+        let says = format!("{} more findings in this file are not shown", count - MOST);
+        let span = Span { start: 0, end: 0, ..first };
+        let at = checked.findings.partition_point(|finding| {
+            checked.sources.path(finding.primary.span.file) <= checked.sources.path(first.file)
+        });
+        let finding = Finding::new("read/too-many", Level::Error, span, says);
+        checked.findings.insert(at, finding.advised("mend the first ones, then check again"));
+    }
+}

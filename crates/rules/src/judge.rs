@@ -1,0 +1,177 @@
+//! Running the rules over a build: order, levels, and what becomes of silence.
+
+use trimsheet_facts::model::{Stage, Unknown};
+use trimsheet_facts::{Facts, Known, NotKnown, Reads, What, Why};
+use trimsheet_source::{CannotSay, Finding, Label, Level, Remedy, RuleId, Span};
+
+use crate::rule::Rule;
+use crate::settings::{Settings, settings};
+
+/// What one call of a rule came to.
+#[derive(Debug)]
+pub struct Outcome {
+    /// What it found.
+    pub drafts: Vec<Draft>,
+    /// How it ended.
+    pub ended: Ended,
+    /// The facts that it read.
+    pub reads: Reads,
+}
+
+/// A finding as a script makes it: without its id and its level.
+#[derive(Clone, Debug, Default)]
+pub struct Draft {
+    /// The sentence that stands alone.
+    pub headline: String,
+    /// Where: the builder's own line first, then where it was taken from.
+    pub places: Vec<Label>,
+    /// The other lines that caused it.
+    pub because: Vec<Label>,
+    /// What to do.
+    pub remedies: Vec<Remedy>,
+    /// What is not certain.
+    pub likely: Option<String>,
+    /// The most serious that this one finding is, whatever the rule's level.
+    pub at_most: Option<Level>,
+}
+
+/// How a call of a rule ended.
+#[derive(Clone, Debug)]
+pub enum Ended {
+    /// It ran to its end.
+    Said,
+    /// It read what is not known.
+    CannotSay(NotKnown),
+    /// The script itself is at fault.
+    Fault(Fault),
+}
+
+/// A fault in a script.
+#[derive(Clone, Debug)]
+pub struct Fault {
+    /// What kind of fault: `rules/fault`, `rules/out-of-bounds`.
+    pub rule: &'static str,
+    /// What is wrong with the script.
+    pub says: String,
+    /// Where in the script.
+    pub span: Span,
+}
+
+/// What the rules had to say about a build.
+#[derive(Clone, Debug, Default)]
+pub struct Judgement {
+    /// What they found, unsorted.
+    pub findings: Vec<Finding>,
+    /// What they could not judge.
+    pub cannot_say: Vec<CannotSay>,
+}
+
+/// Calls every rule for each thing that it is about, in the order of rules and text.
+pub fn judge(
+    rules: &[Rule],
+    facts: &Facts,
+    mut call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
+) -> Judgement {
+    let (settings, findings) = settings(&facts.build, rules);
+    let mut judgement = Judgement { findings, cannot_say: Vec::new() };
+    for rule in rules {
+        let Some(level) = rule.levels.at(facts.stage) else { continue };
+        for subject in subjects(rule, facts) {
+            let outcome = call(rule, &subject, &settings);
+            let drafts = outcome.drafts.into_iter();
+            let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
+            judgement.findings.extend(found.flatten());
+            match outcome.ended {
+                Ended::Said => {}
+                Ended::CannotSay(why) => {
+                    judgement.silent(rule, level, facts, &subject, &why);
+                }
+                // A script that is at fault is so for everything: once is enough.
+                Ended::Fault(fault) => {
+                    judgement.findings.push(fault_finding(rule, fault));
+                    break;
+                }
+            }
+        }
+    }
+    judgement
+}
+
+impl Judgement {
+    fn silent(
+        &mut self,
+        rule: &Rule,
+        level: Level,
+        facts: &Facts,
+        of: &Known,
+        why: &NotKnown,
+    ) {
+        let Some(span) = of.span.or(why.span) else { return };
+        let because = why.span.unwrap_or(span);
+        // What could not be read has a finding already, and that is enough.
+        let damaged = why.why == Why::Unknown(Unknown::Damaged);
+        if facts.stage >= Stage::Ready && level == Level::Stop && !damaged {
+            let about = title(of, facts);
+            let says = format!("cannot say whether {about} passes, because {}", why.says);
+            let finding = Finding::new(rule.id.0.clone(), Level::Stop, span, says)
+                .because(because, why.says.clone())
+                .advised("write down what is missing, measured on the aircraft");
+            self.findings.push(finding);
+        }
+        self.cannot_say.push(CannotSay {
+            rule: rule.id.clone(),
+            about: Label::new(span, title(of, facts)),
+            because: Label::new(because, why.says.clone()),
+        });
+    }
+}
+
+/// Everything that a rule is about.
+fn subjects(rule: &Rule, facts: &Facts) -> Vec<Known> {
+    let mut all = Vec::new();
+    for about in &rule.about {
+        match about.as_str() {
+            // A shelf of parts is no aircraft, and lacks nothing that one must have.
+            "build" if facts.build.is_aircraft() => all.push(facts.whole()),
+            "build" => {}
+            "value" => {
+                if let Ok(Known { what: What::List(values), .. }) =
+                    facts.of(&facts.whole(), "values")
+                {
+                    all.extend(values.iter().cloned());
+                }
+            }
+            word => {
+                let entries =
+                    facts.build.of_word(word).map(|(id, _)| facts.known_entry(id));
+                all.extend(entries);
+            }
+        }
+    }
+    all
+}
+
+fn title(of: &Known, facts: &Facts) -> String {
+    let entry = of.entry().and_then(|id| facts.build.entry(id));
+    entry.map_or_else(|| of.to_string(), trimsheet_facts::model::Entry::title)
+}
+
+fn finding(id: &RuleId, level: Level, draft: Draft, about: &Known) -> Option<Finding> {
+    let mut places = draft.places.into_iter();
+    let primary = places.next().or_else(|| about.labels("").into_iter().next())?;
+    Some(Finding {
+        rule: id.clone(),
+        level: draft.at_most.map_or(level, |most| level.min(most)),
+        headline: draft.headline,
+        primary,
+        because: places.chain(draft.because).collect(),
+        remedies: draft.remedies,
+        likely: draft.likely,
+    })
+}
+
+fn fault_finding(rule: &Rule, fault: Fault) -> Finding {
+    let says = format!("the rule {} could not run: {}", rule.id, fault.says);
+    Finding::new(fault.rule, Level::Error, fault.span, says)
+        .advised("mend the script, or tell whoever wrote the rule; every other rule ran")
+}

@@ -1,0 +1,81 @@
+//! What a rule is, apart from what it does.
+
+use std::collections::BTreeMap;
+
+use trimsheet_facts::model::Stage;
+use trimsheet_facts::model::quantity::Quantity;
+use trimsheet_source::{Level, RuleId, Span};
+
+/// A rule, as its script's constants and its page state it.
+#[derive(Clone, Debug)]
+pub struct Rule {
+    /// Its group and its fault: `balance/outside-band`.
+    pub id: RuleId,
+    /// The first line of its script: what is wrong when it fires.
+    pub title: String,
+    /// What it is called for: `build`, `value`, or words that open entries.
+    pub about: Vec<String>,
+    /// How serious what it finds is, by stage.
+    pub levels: Levels,
+    /// Whether a spec may waive it with a reason.
+    pub waivable: bool,
+    /// What a later layer or a spec may set.
+    pub parameters: Vec<Parameter>,
+    /// The stretch that stands for the script.
+    pub script: Span,
+    /// The text of its page.
+    pub page: String,
+}
+
+/// A number that a rule leaves to be set.
+#[derive(Clone, Debug)]
+pub struct Parameter {
+    /// What it is called.
+    pub name: String,
+    /// Its value where nobody sets it.
+    pub default: Quantity,
+}
+
+/// From which stage on a rule speaks, and how seriously.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Levels(BTreeMap<Stage, Level>);
+
+impl Levels {
+    /// Levels that each hold from their stage on.
+    pub fn new(levels: impl IntoIterator<Item = (Stage, Level)>) -> Levels {
+        Levels(levels.into_iter().collect())
+    }
+
+    /// The level at a stage; before the first stage that is named, a rule is silent.
+    pub fn at(&self, stage: Stage) -> Option<Level> {
+        self.0.range(..=stage).next_back().map(|(_, level)| *level)
+    }
+
+    /// Every step, in order.
+    pub fn steps(&self) -> impl Iterator<Item = (Stage, Level)> {
+        self.0.iter().map(|(stage, level)| (*stage, *level))
+    }
+}
+
+impl std::fmt::Display for Levels {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let steps: Vec<String> =
+            self.steps().map(|(stage, level)| format!("{level} from {stage}")).collect();
+        f.write_str(&steps.join(", "))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_level_holds_from_its_stage_to_the_next_that_is_named() {
+        let levels =
+            Levels::new([(Stage::Bench, Level::Warning), (Stage::Ready, Level::Stop)]);
+        assert_eq!(levels.at(Stage::Planned), None);
+        assert_eq!(levels.at(Stage::Balanced), Some(Level::Warning));
+        assert_eq!(levels.at(Stage::Flown), Some(Level::Stop));
+        assert_eq!(levels.to_string(), "warning from bench, stop from ready");
+    }
+}

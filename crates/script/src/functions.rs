@@ -1,0 +1,275 @@
+//! What a rule can call, beside reading facts.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use rhai::{Dynamic, Engine, FLOAT, INT};
+use trimsheet_rules::facts::model::quantity::{Quantity, Unit, Unlike};
+use trimsheet_rules::source::Remedy;
+
+use crate::draft::{Draft, Offer};
+use crate::value::{Given, Table, Value, fault, raise};
+
+/// A function of the host, as the reference describes it.
+pub struct Documented {
+    /// How it is written.
+    pub form: &'static str,
+    /// What it does.
+    pub says: &'static str,
+    /// A body of `check(loadout, build, set)` that uses it.
+    pub example: &'static str,
+}
+
+const fn doc(
+    form: &'static str,
+    says: &'static str,
+    example: &'static str,
+) -> Documented {
+    Documented { form, says, example }
+}
+
+/// Every function of the host.
+pub const DOCUMENTED: &[Documented] = &[
+    doc(
+        "finding(value, text)",
+        "Says what is wrong, on the line of a value, an entry or the build.",
+        "finding(build.wing.band, \"here\");",
+    ),
+    doc(
+        ".label(text)",
+        "Puts words under the line of the finding.",
+        "finding(loadout, \"x\").label(\"this one\");",
+    ),
+    doc(
+        ".number(value)",
+        "Gives the number of the finding to readers that are programs.",
+        "finding(loadout, \"x\").number(loadout.mass);",
+    ),
+    doc(
+        ".because(value, text)",
+        "Points at another line that caused it.",
+        "finding(loadout, \"x\").because(build.wing.band.aft, \"the limit\");",
+    ),
+    doc(
+        ".remedy(text)",
+        "Says what to do with one's hands.",
+        "finding(loadout, \"x\").remedy(\"weigh it\");",
+    ),
+    doc(
+        ".remedies(list)",
+        "Offers what the engine worked out, with edits.",
+        "finding(loadout, \"x\").remedies(loadout.ways_into(build.wing.band));",
+    ),
+    doc(
+        ".likely(text)",
+        "Says what is not certain, and what to measure next.",
+        "finding(loadout, \"x\").likely(\"weigh the wiring next\");",
+    ),
+    doc(
+        ".at_most(level)",
+        "Makes this one finding no more serious than a level.",
+        "finding(loadout, \"x\").at_most(\"note\");",
+    ),
+    doc(
+        "value.has(name)",
+        "Whether something is said, be it known or not.",
+        "if !build.wing.has(\"washout\") { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "quantity(text)",
+        "A number with its unit, where `12.mm` cannot be written.",
+        "if loadout.mass > quantity(\"1.2 kg\") { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "12.mm, 3.5.kg",
+        "A number with its unit.",
+        "if loadout.mass > 900.g { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "value.with_spread",
+        "A number with its spread, as text.",
+        "finding(loadout, `${loadout.mass.with_spread}`);",
+    ),
+    doc(
+        "value.magnitude",
+        "A length without its side.",
+        "finding(loadout, `${loadout.balance.y.magnitude}`);",
+    ),
+    doc(
+        "a.surely_above(b), a.surely_below(b)",
+        "Whether the whole spread lies above, or below.",
+        "if loadout.mass.surely_above(900.g) { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "a.possibly_above(b), a.possibly_below(b)",
+        "Whether any of the spread lies above, or below.",
+        "if loadout.mass.possibly_above(900.g) { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "loadout.ways_into(band)",
+        "Moves and lead that bring the whole spread into a band, the best place first.",
+        "let ways = loadout.ways_into(build.wing.band);",
+    ),
+    doc(
+        "loadout.stops_inside(band)",
+        "Shorter slides that keep every corner inside a band.",
+        "let ways = loadout.stops_inside(build.wing.band);",
+    ),
+    doc(
+        "loadout.stall_speed(share)",
+        "The stall speed at a greatest lift coefficient, at sea level: an estimate.",
+        "let speed = loadout.stall_speed(quantity(\"90 %\"));",
+    ),
+    doc(
+        "build.share_of_chord(place)",
+        "Where on the wing's mean chord a place lies.",
+        "let share = build.share_of_chord(build.wing.band.aft);",
+    ),
+    doc(
+        "build.of_kind(word)",
+        "The parts of a kind.",
+        "for part in build.of_kind(\"glue\") { finding(part, \"x\"); }",
+    ),
+];
+
+/// Units that a number of a script can be given as a property.
+const UNITS: &[&str] = &[
+    "mm", "cm", "m", "g", "kg", "oz", "lb", "deg", "A", "V", "W", "Wh", "Ah", "mAh",
+    "Hz", "MHz", "GHz", "s", "min", "N", "dm2", "percent",
+];
+
+/// Registers everything that a rule can call.
+pub(crate) fn register(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
+    engine.register_type_with_name::<Value>("Value");
+    engine.register_type_with_name::<Draft>("Finding");
+    engine.register_type_with_name::<Offer>("Remedy");
+    engine.register_type_with_name::<Table>("Set");
+    engine.register_indexer_get(|value: &mut Value, name: &str| value.get(name));
+    engine.register_indexer_get(|set: &mut Table, name: &str| set.get(name));
+    findings(engine, drafts);
+    numbers(engine);
+    questions(engine);
+}
+
+fn findings(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
+    let all = Rc::clone(drafts);
+    engine.register_fn("finding", move |at: Value, headline: &str| -> Given<Draft> {
+        if all.borrow().len() >= MOST_FINDINGS {
+            return Err(fault(format!(
+                "more than {MOST_FINDINGS} findings about one thing"
+            )));
+        }
+        let draft = Draft::new(&at, headline);
+        all.borrow_mut().push(draft.clone());
+        Ok(draft)
+    });
+    engine.register_fn("label", Draft::label);
+    engine.register_fn("because", |draft: &mut Draft, value: Value, text: &str| {
+        draft.because(&value, text)
+    });
+    engine.register_fn("number", |draft: &mut Draft, value: Value| draft.number(&value));
+    engine.register_fn("remedy", Draft::advise);
+    engine.register_fn("remedies", Draft::remedies);
+    engine.register_fn("likely", Draft::likely);
+    engine.register_fn("at_most", Draft::at_most);
+}
+
+/// One call of a rule finds no more than this; a loop that does is out of hand.
+const MOST_FINDINGS: usize = 200;
+
+fn numbers(engine: &mut Engine) {
+    for word in UNITS {
+        let text = if *word == "percent" { "%" } else { word };
+        let Some(unit) = Unit::read(text) else { continue };
+        let other = unit.clone();
+        engine.register_get(*word, move |number: &mut INT| -> Given<Value> {
+            let number =
+                i32::try_from(*number).map_err(|_| fault("a number is too large"))?;
+            Ok(Value::written(Quantity::new(f64::from(number), &unit)))
+        });
+        engine.register_get(*word, move |number: &mut FLOAT| {
+            Value::written(Quantity::new(*number, &other))
+        });
+    }
+    engine.register_fn("quantity", |text: &str| -> Given<Value> {
+        let says = format!("expected a number with its unit, found \"{text}\"");
+        quantity(text).map(Value::written).ok_or_else(|| fault(says))
+    });
+    compare(engine, "surely_above", Quantity::surely_above);
+    compare(engine, "surely_below", Quantity::surely_below);
+    compare(engine, "possibly_above", Quantity::possibly_above);
+    compare(engine, "possibly_below", Quantity::possibly_below);
+}
+
+type Compare = fn(&Quantity, &Quantity) -> Result<bool, Unlike>;
+
+fn compare(engine: &mut Engine, name: &str, holds: Compare) {
+    engine.register_fn(name, move |a: &mut Value, b: Value| -> Given<bool> {
+        holds(a.quantity()?, b.quantity()?).map_err(|why| fault(why.to_string()))
+    });
+}
+
+/// Reads `80 mm` or `12 %`.
+pub(crate) fn quantity(text: &str) -> Option<Quantity> {
+    let text = text.trim();
+    let end =
+        text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-' | '/')))?;
+    let (number, unit) = text.split_at_checked(end)?;
+    let unit = Unit::read(unit.trim())?;
+    let number = trimsheet_rules::facts::model::quantity::read_number(number)?;
+    Some(Quantity::new(number, &unit))
+}
+
+fn questions(engine: &mut Engine) {
+    engine.register_fn("has", |value: &mut Value, name: &str| -> Given<bool> {
+        value.facts()?.has(&value.known, name).map_err(raise)
+    });
+    engine.register_fn(
+        "ways_into",
+        |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
+            loadout
+                .facts()?
+                .ways_into(&loadout.known, &band.known)
+                .map(offers)
+                .map_err(raise)
+        },
+    );
+    engine.register_fn(
+        "stops_inside",
+        |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
+            loadout
+                .facts()?
+                .stops_inside(&loadout.known, &band.known)
+                .map(offers)
+                .map_err(raise)
+        },
+    );
+    engine.register_fn(
+        "stall_speed",
+        |loadout: &mut Value, limit: Value| -> Given<Dynamic> {
+            let limit = limit.quantity()?.si();
+            let speed =
+                loadout.facts()?.stall_speed(&loadout.known, limit).map_err(raise)?;
+            Ok(loadout.give(speed))
+        },
+    );
+    engine.register_fn(
+        "share_of_chord",
+        |build: &mut Value, place: Value| -> Given<Value> {
+            let share =
+                build.facts()?.chord_share(place.quantity()?.si()).map_err(raise)?;
+            Ok(place.worked_out(share))
+        },
+    );
+    engine.register_fn(
+        "of_kind",
+        |build: &mut Value, word: &str| -> Given<rhai::Array> {
+            let parts = build.facts()?.parts_of_kind(word).map_err(raise)?;
+            Ok(parts.into_iter().map(|part| build.give(part)).collect())
+        },
+    );
+}
+
+fn offers(remedies: Vec<Remedy>) -> rhai::Array {
+    remedies.into_iter().map(|remedy| Dynamic::from(Offer(Rc::new(remedy)))).collect()
+}

@@ -1,0 +1,162 @@
+//! The one kind of value that a script handles.
+
+use std::rc::Rc;
+
+use rhai::{Dynamic, EvalAltResult};
+use trimsheet_rules::facts::model::quantity::Quantity;
+use trimsheet_rules::facts::{Facts, Known, NotKnown, What, Why};
+use trimsheet_rules::{Rule, Settings};
+
+/// Something known, with the facts that can say more of it.
+#[derive(Clone)]
+pub(crate) struct Value {
+    /// Where more can be asked; a number that the script itself wrote has nowhere.
+    facts: Option<Rc<Facts>>,
+    pub(crate) known: Known,
+}
+
+/// What a fallible host function gives back.
+pub(crate) type Given<T> = Result<T, Box<EvalAltResult>>;
+
+impl Value {
+    pub(crate) fn new(facts: &Rc<Facts>, known: Known) -> Value {
+        Value { facts: Some(Rc::clone(facts)), known }
+    }
+
+    /// A number that the script itself wrote.
+    pub(crate) fn written(quantity: Quantity) -> Value {
+        let known =
+            Known::computed(What::Quantity(quantity), "a number of the script", None);
+        Value { facts: None, known }
+    }
+
+    pub(crate) fn facts(&self) -> Given<&Rc<Facts>> {
+        self.facts.as_ref().ok_or_else(|| fault("a number of the script has no facts"))
+    }
+
+    /// A quantity worked out from this value; it stands where this value stands.
+    pub(crate) fn worked_out(&self, quantity: Quantity) -> Value {
+        let (name, span) = (self.known.name.clone(), self.known.span);
+        let mut known = Known::computed(What::Quantity(quantity), name, span);
+        known.via = self.known.via;
+        Value { facts: self.facts.clone(), known }
+    }
+
+    /// What it has by this name; yes or no, counts and lists become the script's own.
+    pub(crate) fn get(&self, name: &str) -> Given<Dynamic> {
+        if let What::Quantity(quantity) = &self.known.what {
+            match name {
+                "with_spread" => return Ok(quantity.with_spread().into()),
+                "magnitude" => {
+                    return Ok(Dynamic::from(self.worked_out(quantity.magnitude())));
+                }
+                _ => {}
+            }
+        }
+        let found = self.facts()?.of(&self.known, name).map_err(raise)?;
+        Ok(self.give(found))
+    }
+
+    pub(crate) fn give(&self, known: Known) -> Dynamic {
+        match known.what {
+            What::Flag(flag) => flag.into(),
+            What::Count(count) => count.into(),
+            What::List(list) => {
+                let values = list.iter().map(|one| self.give(one.clone()));
+                Dynamic::from_array(values.collect())
+            }
+            What::Build
+            | What::Entry(_)
+            | What::Quantity(_)
+            | What::Range(..)
+            | What::Place(_)
+            | What::Size(_)
+            | What::Words(_)
+            | What::Date(_)
+            | What::Record(_)
+            | What::Unknown(_) => {
+                Dynamic::from(Value { facts: self.facts.clone(), known })
+            }
+        }
+    }
+
+    /// The quantity that it is; anything else is a mistake of the script.
+    pub(crate) fn quantity(&self) -> Given<&Quantity> {
+        self.known.quantity().ok_or_else(|| {
+            fault(format!(
+                "a number with a unit was expected, {} is {}",
+                self.known.name,
+                self.kind()
+            ))
+        })
+    }
+
+    /// What kind of thing it is, for messages to whoever writes rules.
+    pub(crate) fn kind(&self) -> String {
+        match &self.known.what {
+            What::Build => "the whole aircraft".into(),
+            What::Entry(_) => {
+                let word = self.facts.as_ref().and_then(|facts| facts.word(&self.known));
+                format!("a {}", word.unwrap_or("entry"))
+            }
+            What::Quantity(quantity) => quantity.dimension().says(),
+            What::Range(..) => "a range".into(),
+            What::Place(_) => "a place".into(),
+            What::Size(_) => "a size".into(),
+            What::Words(_) => "words".into(),
+            What::Date(_) => "a date".into(),
+            What::Count(_) => "a count".into(),
+            What::Flag(_) => "yes or no".into(),
+            What::List(_) => "a list".into(),
+            What::Record(_) => "a record".into(),
+            What::Unknown(_) => "not known".into(),
+        }
+    }
+}
+
+/// Ends a call because something is not known; a name that nothing has is a mistake.
+pub(crate) fn raise(why: NotKnown) -> Box<EvalAltResult> {
+    if why.why == Why::NoSuch {
+        return fault(why.says);
+    }
+    EvalAltResult::ErrorRuntime(Dynamic::from(why), rhai::Position::NONE).into()
+}
+
+/// Ends a call because the script is mistaken.
+pub(crate) fn fault(says: impl Into<String>) -> Box<EvalAltResult> {
+    EvalAltResult::ErrorRuntime(says.into().into(), rhai::Position::NONE).into()
+}
+
+/// The parameters of a rule, as they are set for this model.
+#[derive(Clone)]
+pub(crate) struct Table {
+    facts: Rc<Facts>,
+    values: Rc<Vec<(String, Known)>>,
+}
+
+impl Table {
+    pub(crate) fn new(facts: &Rc<Facts>, rule: &Rule, settings: &Settings) -> Table {
+        let values = rule.parameters.iter().map(|parameter| {
+            let key = (rule.id.clone(), parameter.name.clone());
+            let set = settings.get(&key);
+            let quantity = set.map_or(&parameter.default, |set| &set.value);
+            let span = Some(set.map_or(rule.script, |set| set.span));
+            let what = What::Quantity(quantity.clone());
+            (parameter.name.clone(), Known::computed(what, &parameter.name, span))
+        });
+        Table { facts: Rc::clone(facts), values: Rc::new(values.collect()) }
+    }
+
+    pub(crate) fn get(&self, name: &str) -> Given<Value> {
+        let found = self.values.iter().find(|(own, _)| own == name);
+        let known = found.map(|(_, known)| known.clone());
+        known.map(|known| Value::new(&self.facts, known)).ok_or_else(|| {
+            let names: Vec<&str> =
+                self.values.iter().map(|(name, _)| name.as_str()).collect();
+            let near = trimsheet_rules::source::nearest(name, names.iter().copied());
+            let hint =
+                near.map_or(String::new(), |near| format!("; the nearest is `{near}`"));
+            fault(format!("the rule has no parameter called `{name}` in SET{hint}"))
+        })
+    }
+}

@@ -78,18 +78,19 @@ pub fn judge(
         let Some(level) = rule.levels.at(facts.stage) else { continue };
         for subject in subjects(rule, facts) {
             let outcome = call(rule, &subject, &settings);
+            // A script that is at fault is so for everything: once is enough, and what it
+            // said on the way counts for nothing.
+            if let Ended::Fault(fault) = outcome.ended {
+                judgement.findings.push(fault_finding(rule, fault));
+                break;
+            }
             let drafts = outcome.drafts.into_iter();
             let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
             judgement.findings.extend(found.flatten());
             match outcome.ended {
-                Ended::Said => {}
+                Ended::Said | Ended::Fault(_) => {}
                 Ended::CannotSay(why) => {
                     judgement.silent(rule, level, facts, &subject, &why);
-                }
-                // A script that is at fault is so for everything: once is enough.
-                Ended::Fault(fault) => {
-                    judgement.findings.push(fault_finding(rule, fault));
-                    break;
                 }
             }
         }

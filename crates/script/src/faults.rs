@@ -82,13 +82,18 @@ fn says(error: &EvalAltResult) -> (&'static str, String) {
 
 fn unknown_function(signature: &str) -> String {
     let name = signature.split(['(', ' ']).next().unwrap_or(signature);
-    let known = DOCUMENTED.iter().filter_map(|one| {
-        let start = one.form.rsplit('.').next()?;
-        start.split('(').next()
-    });
-    let hint = nearest(name, known)
-        .map_or(String::new(), |near| format!("; the nearest is `{near}`"));
-    format!("no function `{}` takes these values{hint}", short_types(signature))
+    let known = || DOCUMENTED.iter().flat_map(|one| called(one.form));
+    if known().any(|known| known == name) || !name.starts_with(char::is_alphabetic) {
+        return format!("`{}` cannot be worked out with these values", short_types(signature));
+    }
+    let near = nearest(name, known());
+    let hint = near.map_or(String::new(), |near| format!("; the nearest is `{near}`"));
+    format!("no function is called `{name}`{hint}")
+}
+
+/// The names of the functions in a documented form: `a.surely_above(b)`.
+fn called(form: &str) -> impl Iterator<Item = &str> {
+    form.split('(').filter_map(|before| before.rsplit([' ', '.', ',']).next())
 }
 
 /// The names of types without the paths that the compiler gives them.

@@ -1,0 +1,132 @@
+//! What must be true of the workspace as a whole.
+#![expect(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "these tests read the workspace's own files"
+)]
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+/// Which of our crates each crate uses: the table of DEVELOPERS.md, which is read here.
+fn table() -> Vec<(String, Option<BTreeSet<String>>)> {
+    let text = fs::read_to_string(root().join("DEVELOPERS.md")).unwrap();
+    let rows = text.lines().filter(|line| line.starts_with("| `"));
+    rows.filter_map(|row| {
+        let cells: Vec<&str> = row.trim_matches('|').split('|').map(str::trim).collect();
+        let [name, _, uses] = cells.as_slice() else { return None };
+        let uses = match *uses {
+            "all but the shows" => None,
+            "–" => Some(BTreeSet::new()),
+            list => Some(list.split(", ").map(str::to_owned).collect()),
+        };
+        Some((name.trim_matches('`').to_owned(), uses))
+    })
+    .collect()
+}
+
+/// Which of our crates a crate uses, by its manifest; tests may use what they like.
+fn used(name: &str) -> BTreeSet<String> {
+    let manifest = root().join("crates").join(name).join("Cargo.toml");
+    let manifest: toml::Table = fs::read_to_string(manifest).unwrap().parse().unwrap();
+    let none = toml::Table::new();
+    let dependencies = manifest.get("dependencies").and_then(|d| d.as_table()).unwrap_or(&none);
+    dependencies.keys().filter_map(|name| name.strip_prefix("trimsheet-")).map(str::to_owned).collect()
+}
+
+fn crates() -> BTreeSet<String> {
+    let folders = fs::read_dir(root().join("crates")).unwrap();
+    folders.map(|folder| folder.unwrap().file_name().into_string().unwrap()).collect()
+}
+
+#[test]
+fn the_crates_use_each_other_as_the_table_says() {
+    let table = table();
+    let named: BTreeSet<String> = table.iter().map(|(name, _)| name.clone()).collect();
+    assert_eq!(named, crates(), "the table names every crate and no other");
+    let shows = ["output", "report", "server", "cli", "literate", "xtask", "project"];
+    for (name, uses) in table {
+        let used = used(&name);
+        match uses {
+            Some(uses) => assert_eq!(used, uses, "{name}"),
+            None => {
+                let shown: Vec<&String> =
+                    used.iter().filter(|one| shows.contains(&one.as_str())).collect();
+                assert!(shown.is_empty(), "{name} uses {shown:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn what_knows_nothing_of_a_thing_does_not_name_its_library() {
+    for (library, only) in
+        [("pest", "syntax"), ("rhai", "script"), ("codespan-reporting", "output"), ("clap", "cli")]
+    {
+        for name in crates().iter().filter(|name| *name != only) {
+            let manifest = root().join("crates").join(name).join("Cargo.toml");
+            let manifest: toml::Table = fs::read_to_string(manifest).unwrap().parse().unwrap();
+            let named = manifest.get("dependencies").is_some_and(|d| d.get(library).is_some());
+            assert!(!named, "{name} uses {library}, which is the business of {only}");
+        }
+    }
+}
+
+#[test]
+fn generated_files_are_fresh() {
+    for (path, text) in trimsheet_xtask::generated() {
+        let stands = fs::read_to_string(root().join(path)).unwrap_or_default();
+        assert!(stands == text, "{path} is stale: run `cargo xtask gen`");
+    }
+}
+
+#[test]
+fn the_top_level_holds_what_was_agreed_and_nothing_else() {
+    let agreed = [
+        "Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "crates", "grammar", "tests",
+        "rules", "examples", "LICENSE", "target",
+    ];
+    for entry in fs::read_dir(root()).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        assert!(name.starts_with('.') || agreed.contains(&name.as_str()), "{name}");
+    }
+}
+
+#[test]
+fn every_rule_has_a_page_with_the_fixed_headings() {
+    let core = trimsheet_project::rules::core();
+    let rules: Vec<&str> = core.scripts().map(|(rule, _)| rule).collect();
+    assert!(rules.len() >= 28, "{} rules", rules.len());
+    for rule in rules {
+        let page = core.page(rule).unwrap();
+        for heading in ["What it checks", "Why it matters", "What to do", "Source", "Examples"] {
+            assert!(page.contains(&format!("\n## {heading}\n")), "{rule} has no {heading}");
+        }
+    }
+}
+
+/// Losing a rule, a level or a parameter shows here.
+#[test]
+fn the_list_of_rules_is_reviewed() {
+    let mut sources = trimsheet_project::source::Sources::default();
+    let loaded =
+        trimsheet_project::script::load(&[trimsheet_project::rules::core()], &mut sources);
+    assert!(loaded.findings.is_empty(), "{:#?}", loaded.findings);
+    let mut text = String::new();
+    for rule in &loaded.rules {
+        let waivable = if rule.waivable { "" } else { "; never waived" };
+        text += &format!("{}: about {}; {}{waivable}", rule.id, rule.about.join(", "), rule.levels);
+        for parameter in &rule.parameters {
+            text += &format!("; {} {}", parameter.name, parameter.default);
+        }
+        text.push('\n');
+    }
+    insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false }, {
+        insta::assert_snapshot!("rules", text);
+    });
+}

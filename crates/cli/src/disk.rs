@@ -1,5 +1,8 @@
 //! The files of this machine, as the chain asks for them.
-#![expect(clippy::disallowed_methods, reason = "this is the one place that touches files")]
+#![expect(
+    clippy::disallowed_methods,
+    reason = "this is the one place that touches files"
+)]
 
 use std::fs;
 use std::io::ErrorKind;
@@ -34,7 +37,11 @@ impl Host for Disk {
                 continue;
             }
             let slash = if folder.ends_with('/') { "" } else { "/" };
-            found.push(if folder == "." { name } else { format!("{folder}{slash}{name}") });
+            found.push(if folder == "." {
+                name
+            } else {
+                format!("{folder}{slash}{name}")
+            });
         }
         Ok(found)
     }

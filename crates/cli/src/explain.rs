@@ -29,7 +29,10 @@ fn page(rule: &Rule) -> String {
         "It cannot be waived.\n"
     });
     for parameter in &rule.parameters {
-        text.push_str(&format!("May be set: {} (core: {})\n", parameter.name, parameter.default));
+        text.push_str(&format!(
+            "May be set: {} (core: {})\n",
+            parameter.name, parameter.default
+        ));
     }
     text
 }

@@ -53,6 +53,9 @@ pub enum Half {
 }
 
 impl Half {
+    /// Both halves, as their entries stand in a build.
+    pub const ALL: [Half; 2] = [Half::Left, Half::Right];
+
     /// The word for it behind the pair's name.
     pub fn word(self) -> &'static str {
         match self {
@@ -242,6 +245,15 @@ impl Entry {
     /// Whether the entry says this word, as in `optional`.
     pub fn says(&self, word: &str) -> bool {
         self.fact(word).is_some()
+    }
+
+    /// Whether what it is like is not known, so that what it does not say itself is not
+    /// known either, rather than absent.
+    pub fn is_damaged(&self) -> bool {
+        let takes_like = self.row.slots.iter().any(|slot| slot.name == "like");
+        let like = self.head.slot("like");
+        takes_like && self.head.damaged
+            || like.is_some_and(|like| matches!(like.kind, Kind::Unknown(_)))
     }
 
     /// What a message calls it: `motor`, or its word where it has no name.

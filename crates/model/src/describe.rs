@@ -14,6 +14,32 @@ pub(crate) fn quoted(span: Span, sources: &Sources) -> String {
     format!("`{short}`")
 }
 
+/// Whether a stretch holds bytes that were no UTF-8, which have a finding of their own.
+pub(crate) fn holds_lost_bytes(span: Span, sources: &Sources) -> bool {
+    sources.text(span).contains('\u{FFFD}')
+}
+
+/// A noun with the article that it is spoken with: `a part`, `an assembly`.
+pub(crate) fn a(noun: &str) -> String {
+    let article = if noun.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
+    format!("{article} {noun}")
+}
+
+/// Nouns with their articles and an `or` before the last: `a wing, a tail or a fin`.
+pub(crate) fn any_of(nouns: &[&str]) -> String {
+    let all: Vec<String> = nouns.iter().map(|noun| a(noun)).collect();
+    or(&all)
+}
+
+/// Words in a row with an `or` before the last.
+pub(crate) fn or(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [only] => only.clone(),
+        [before @ .., last] => format!("{} or {last}", before.join(", ")),
+    }
+}
+
 /// What an atom is: `300 g`, a mass.
 pub(crate) fn found(atom: &Atom, sources: &Sources) -> String {
     let text = quoted(atom.span, sources);

@@ -4,15 +4,19 @@
 //! means nothing closes nothing; what could not be read is remembered as lost, so that
 //! no rule takes it for absent.
 
+use std::collections::BTreeMap;
+
 use trimsheet_source::{Edit, Finding, Level, Safety, Sources, Span, nearest};
 use trimsheet_syntax::{self as syntax, Atom, AtomKind, Line, Tree};
 
 use crate::build::{Entry, Fact, Kind, Source, Unknown};
-use crate::describe::quoted;
-use crate::matching::{left_open, read_fact, suggest};
+use crate::describe::{a, any_of, quoted};
+use crate::limit::Limited;
+use crate::matching::read_fact;
+use crate::messages::{expected, left_open, replaced};
 use crate::vocabulary::{self, Row};
 
-/// The entries of one file, and the sources that it assumes.
+/// The entries of one file, and what is wrong with its lines.
 pub(crate) struct Gathered {
     pub(crate) entries: Vec<Entry>,
     pub(crate) findings: Vec<Finding>,
@@ -22,27 +26,32 @@ pub(crate) struct Gathered {
 pub(crate) fn gather(tree: &Tree, sources: &Sources) -> Gathered {
     let mut gatherer = Gatherer {
         sources,
-        out: Gathered { entries: Vec::new(), findings: Vec::new() },
+        entries: Vec::new(),
+        findings: Limited::default(),
         open: None,
         after_junk: false,
         source: None,
+        said: BTreeMap::new(),
         lost: Vec::new(),
     };
     for line in &tree.lines {
         gatherer.line(line);
     }
     gatherer.close();
-    gatherer.out
+    Gathered { entries: gatherer.entries, findings: gatherer.findings.all() }
 }
 
 struct Gatherer<'a> {
     sources: &'a Sources,
-    out: Gathered,
+    entries: Vec<Entry>,
+    findings: Limited,
     open: Option<Entry>,
     /// Whether a line in column 1 since the entry opened meant nothing.
     after_junk: bool,
     /// What the entry's head says of where its values come from.
     source: Option<Source>,
+    /// Where among the facts of the open entry each word stands first.
+    said: BTreeMap<&'static str, usize>,
     /// Facts of the open entry that may have stood in what could not be read.
     lost: Vec<(&'static Row, Span)>,
 }
@@ -56,27 +65,37 @@ struct OnLine {
 impl Gatherer<'_> {
     fn line(&mut self, line: &Line) {
         let mut on_line = OnLine { reported: self.not_utf8(line) };
-        let text = self.sources.text(line.span);
-        if let Some(head) = &line.head {
-            if !self.head(head, &mut on_line) {
-                return;
+        match &line.head {
+            Some(head) => {
+                if !self.head(head, line, &mut on_line) {
+                    return;
+                }
             }
-        } else if text.starts_with([':', ';']) {
-            let span = Span { end: line.span.start + 1, ..line.span };
-            let mark = if text.starts_with(':') { ':' } else { ';' };
-            let says = format!("expected an entry before `{mark}`");
-            self.out.findings.push(Finding::new(
-                "read/no-entry",
-                Level::Error,
-                span,
-                says,
-            ));
-            self.after_junk = true;
-            return;
+            None => {
+                if !self.headless(line) {
+                    return;
+                }
+            }
         }
         for fact in &line.facts {
             self.fact(fact, &mut on_line);
         }
+    }
+
+    /// A line without a head; false where it begins with a mark in column 1.
+    fn headless(&mut self, line: &Line) -> bool {
+        let text = self.sources.text(line.span);
+        let Some(mark) = text.chars().next().filter(|mark| matches!(mark, ':' | ';'))
+        else {
+            return true;
+        };
+        let span = Span { end: line.span.start + 1, ..line.span };
+        let says = format!("expected a word that opens an entry before `{mark}`");
+        let finding = Finding::new("read/no-entry", Level::Error, span, says)
+            .advised("write the entry before it, or indent the line below its entry");
+        self.findings.push(finding);
+        self.after_junk = true;
+        false
     }
 
     /// Bytes that were no UTF-8 are U+FFFD by now: one finding a line.
@@ -85,12 +104,12 @@ impl Gatherer<'_> {
         let Some(at) = text.find('\u{FFFD}') else { return false };
         let start = line.span.start + at;
         let span = Span { start, end: start + '\u{FFFD}'.len_utf8(), ..line.span };
-        self.out.findings.push(
+        self.findings.push(
             Finding::new(
                 "read/not-utf8",
                 Level::Error,
                 span,
-                "bytes that are not UTF-8 text",
+                "expected text in UTF-8, found bytes that are not",
             )
             .advised("save the file as UTF-8, and type the letter again"),
         );
@@ -98,31 +117,36 @@ impl Gatherer<'_> {
     }
 
     /// Opens an entry; false where the line means nothing and its facts go with it.
-    fn head(&mut self, head: &syntax::Fact, on_line: &mut OnLine) -> bool {
+    fn head(&mut self, head: &syntax::Fact, line: &Line, on_line: &mut OnLine) -> bool {
         let Some(first) = head.atoms.first() else { return false };
         let word = self.sources.text(first.span);
         let is_name = matches!(first.kind, AtomKind::Name);
         if let Some(row) = vocabulary::entry(word).filter(|_| is_name) {
-            self.open(row, head);
+            self.open(row, head, on_line);
             return true;
         }
-        let above = self.open.as_ref().filter(|_| is_name && !self.after_junk);
-        let above = above.filter(|e| vocabulary::fact(e.row.word, word).is_some());
-        if let Some(said) = above.map(|entry| entry.says(word)) {
-            self.out.findings.push(not_indented(first, word, said));
+        let owners = if is_name { owners(word) } else { Vec::new() };
+        let above = self.open.as_ref().filter(|_| !self.after_junk);
+        let fits = above.is_some_and(|above| owners.contains(&above.row.word));
+        if fits {
+            let said = self.said.contains_key(word);
+            self.findings.push(not_indented(first, line, said, self.sources));
             if !said {
                 self.fact(head, on_line);
             }
             return !said;
         }
-        let near = nearest(word, vocabulary::entry_words()).and_then(vocabulary::entry);
+        // The word of a fact is no slip of the word of an entry.
+        let near = Some(word).filter(|_| owners.is_empty());
+        let near = near.and_then(|word| nearest(word, vocabulary::entry_words()));
+        let near = near.and_then(vocabulary::entry);
         if !on_line.reported {
-            self.out.findings.push(self.no_entry(first));
+            self.findings.push(self.no_entry(first, &owners, near));
             on_line.reported = true;
         }
         match near {
             Some(row) if !matches!(first.kind, AtomKind::LeftOpen) => {
-                self.open(row, head);
+                self.open(row, head, on_line);
                 true
             }
             _ => {
@@ -132,26 +156,48 @@ impl Gatherer<'_> {
         }
     }
 
-    fn no_entry(&self, first: &Atom) -> Finding {
+    fn no_entry(&self, first: &Atom, owners: &[&str], near: Option<&Row>) -> Finding {
         if matches!(first.kind, AtomKind::LeftOpen) {
             return left_open(first, self.sources);
         }
         let word = quoted(first.span, self.sources);
+        if !owners.is_empty() {
+            let of = any_of(owners);
+            let says =
+                format!("expected an entry in column 1, found {word}, a fact of {of}");
+            return Finding::new("read/unknown-entry", Level::Error, first.span, says)
+                .advised("indent it below the entry that it is about");
+        }
         let says = format!(
             "expected a word that opens an entry, such as part, wing or loadout, found {word}"
         );
         let finding = Finding::new("read/unknown-entry", Level::Error, first.span, says);
-        suggest(finding, first.span, self.sources, vocabulary::entry_words())
+        meant(finding, first.span, near)
     }
 
-    fn open(&mut self, row: &'static Row, head: &syntax::Fact) {
+    fn open(&mut self, row: &'static Row, head: &syntax::Fact, on_line: &OnLine) {
         self.close();
-        let matched =
-            read_fact(row, &head.atoms, head.span, self.sources, &mut self.out.findings);
-        let name = match row.name_slot().and_then(|slot| matched.fact.slot(slot.name)) {
+        let mut findings = Vec::new();
+        let matched = read_fact(row, &head.atoms, head.span, self.sources, &mut findings);
+        let named = row.name_slot().and_then(|slot| matched.fact.slot(slot.name));
+        let name = match named {
             Some(value) => value.text().unwrap_or("").to_owned(),
             None => row.word.to_owned(),
         };
+        if let Some(value) = named.filter(|_| name.contains('.') && !is_half(row, &name))
+        {
+            let says = format!(
+                "expected a name without a point after `{}`, found `{name}`",
+                row.word
+            );
+            findings.push(expected(value.span, says).advised(
+                "only one half of a pair has a point in its name (servos.left)",
+            ));
+        }
+        // The head of a line that was read as the nearest entry has its finding.
+        if !on_line.reported {
+            self.findings.extend(findings);
+        }
         self.source = matched.source;
         self.after_junk = false;
         self.open = Some(Entry {
@@ -169,18 +215,20 @@ impl Gatherer<'_> {
     fn close(&mut self) {
         let Some(mut entry) = self.open.take() else { return };
         for (row, span) in std::mem::take(&mut self.lost) {
-            if !entry.says(row.word) {
+            if !self.said.contains_key(row.word) {
+                self.said.insert(row.word, entry.facts.len());
                 let values = Vec::new();
                 entry.facts.push(Fact { row, span, values, damaged: true, via: None });
             }
         }
+        self.said.clear();
         if let Some(source) = self.source.take() {
             let values = entry.facts.iter_mut().flat_map(|fact| &mut fact.values);
             for (_, value) in values.filter(|(_, value)| value.source.is_none()) {
                 value.source = Some(source.clone());
             }
         }
-        self.out.entries.push(entry);
+        self.entries.push(entry);
     }
 
     fn fact(&mut self, fact: &syntax::Fact, on_line: &mut OnLine) {
@@ -198,20 +246,25 @@ impl Gatherer<'_> {
     }
 
     fn read(&mut self, row: &'static Row, fact: &syntax::Fact) {
-        let matched =
-            read_fact(row, &fact.atoms, fact.span, self.sources, &mut self.out.findings);
+        let mut findings = Vec::new();
+        let matched = read_fact(row, &fact.atoms, fact.span, self.sources, &mut findings);
+        self.findings.extend(findings);
         self.lose(matched.given_up);
         let Some(entry) = &mut self.open else { return };
-        let said = entry.facts.iter().position(|fact| fact.row.word == row.word);
+        let said = self.said.get(row.word).copied();
         match said.filter(|_| !row.often) {
-            None => entry.facts.push(matched.fact),
+            None => {
+                self.said.entry(row.word).or_insert(entry.facts.len());
+                entry.facts.push(matched.fact);
+            }
             // Behind a line that meant nothing, the fact may belong to what that line
             // was meant to open: it is not known whose it is.
             Some(first) if self.after_junk => unknown(entry, first, Unknown::Damaged),
             Some(first) => {
-                let texts =
-                    entry.facts.get(first).map(|fact| words(fact.span, self.sources));
-                if texts != Some(words(matched.fact.span, self.sources)) {
+                let earlier = entry.facts.get(first).map(|fact| fact.span);
+                if earlier.is_none_or(|span| {
+                    !words(span, self.sources).eq(words(matched.fact.span, self.sources))
+                }) {
                     unknown(entry, first, Unknown::Conflict);
                 }
                 entry.repeats.push((first, matched.fact));
@@ -221,15 +274,20 @@ impl Gatherer<'_> {
 
     /// A fact with no entry above it.
     fn orphan(&mut self, first: &Atom, on_line: &mut OnLine) {
-        if self.after_junk || on_line.reported {
+        let is_fact = !owners(self.sources.text(first.span)).is_empty();
+        if on_line.reported || (self.after_junk && is_fact) {
             return;
         }
         on_line.reported = true;
+        if matches!(first.kind, AtomKind::LeftOpen) {
+            self.findings.push(left_open(first, self.sources));
+            return;
+        }
         let word = quoted(first.span, self.sources);
-        let says = format!("{word} belongs to no entry: nothing above it opens one");
-        self.out.findings.push(
+        let says = format!("expected an entry above {word}, found none that is open");
+        self.findings.push(
             Finding::new("read/fact-without-entry", Level::Error, first.span, says)
-                .advised("begin the line in column 1 with the entry that it is about"),
+                .advised("begin a line in column 1 with the entry that it is about"),
         );
     }
 
@@ -238,64 +296,75 @@ impl Gatherer<'_> {
         let Some(entry) = &self.open else { return };
         let entry_word = entry.row.word;
         let word = self.sources.text(first.span);
-        let belongs: Vec<&str> = owners(word);
-        let near = nearest(word, vocabulary::facts(entry_word).map(|row| row.word));
-        let near = near.and_then(|near| vocabulary::fact(entry_word, near));
+        let belongs = owners(word);
         let quiet = on_line.reported || (self.after_junk && !belongs.is_empty());
+        let near = Some(word).filter(|_| belongs.is_empty());
+        let near = near.and_then(|word| {
+            nearest(word, vocabulary::facts(entry_word).map(|row| row.word))
+        });
+        let near = near.and_then(|near| vocabulary::fact(entry_word, near));
         if !quiet {
             on_line.reported = true;
             let finding = if matches!(first.kind, AtomKind::LeftOpen) {
                 left_open(first, self.sources)
             } else if belongs.is_empty() {
-                self.unknown_fact(first, entry_word)
+                self.unknown_fact(first, entry_word, near)
             } else {
                 not_here(word, first.span, entry_word, &belongs)
             };
-            self.out.findings.push(finding);
+            self.findings.push(finding);
         }
-        if let Some(row) = near.filter(|_| belongs.is_empty()) {
-            self.lost.push((row, fact.span));
-        }
-        self.lose(fact.atoms.get(1..).unwrap_or(&[]));
-        if matches!(first.kind, AtomKind::LeftOpen) {
-            self.lose(&fact.atoms);
-        }
+        self.lost.extend(near.map(|row| (row, fact.span)));
+        let is_open = matches!(first.kind, AtomKind::LeftOpen);
+        let given_up = fact.atoms.iter().skip(usize::from(!is_open));
+        self.lose(given_up.map(|atom| atom.span));
     }
 
-    fn unknown_fact(&self, first: &Atom, entry: &str) -> Finding {
-        let known = || vocabulary::facts(entry).map(|row| row.word);
-        let some: Vec<&str> = known().take(4).collect();
-        let such = if some.is_empty() {
-            "it takes none".into()
+    fn unknown_fact(&self, first: &Atom, entry: &str, near: Option<&Row>) -> Finding {
+        let known = vocabulary::facts(entry).map(|row| row.word);
+        let some: Vec<&str> =
+            known.filter(|word| !matches!(*word, "title" | "note")).take(4).collect();
+        let wanted = if some.is_empty() {
+            format!("expected no fact about {}, which takes none", a(entry))
+        } else if near.is_some() {
+            format!("expected a fact about {}", a(entry))
         } else {
-            format!("such as {}", some.join(", "))
+            format!("expected a fact about {}, such as {}", a(entry), some.join(", "))
         };
-        let says = format!(
-            "expected a fact about a {entry}, {such}, found {}",
-            quoted(first.span, self.sources)
-        );
+        let says = format!("{wanted}, found {}", quoted(first.span, self.sources));
         let finding = Finding::new("read/unknown-fact", Level::Error, first.span, says);
-        suggest(finding, first.span, self.sources, known())
+        meant(finding, first.span, near)
     }
 
     /// Remembers which facts may have stood in what was given up.
-    fn lose(&mut self, atoms: &[Atom]) {
+    fn lose(&mut self, given_up: impl IntoIterator<Item = Span>) {
         let Some(entry) = &self.open else { return };
-        for atom in atoms {
-            let text = self.sources.text(atom.span);
+        for span in given_up {
+            let text = self.sources.text(span);
             let pieces = text.split(|c: char| !c.is_alphanumeric() && c != '-');
-            for word in pieces {
-                if let Some(row) = vocabulary::fact(entry.row.word, word) {
-                    self.lost.push((row, atom.span));
-                }
-            }
+            let words = pieces.filter(|word| !word.is_empty());
+            let rows = words.filter_map(|word| vocabulary::fact(entry.row.word, word));
+            self.lost.extend(rows.map(|row| (row, span)));
         }
     }
 }
 
+/// Adds the word of a row that was probably meant.
+fn meant(finding: Finding, span: Span, near: Option<&Row>) -> Finding {
+    match near {
+        Some(row) => replaced(finding, span, row.word),
+        None => finding,
+    }
+}
+
 /// The text of a fact without what white space does not change.
-fn words(span: Span, sources: &Sources) -> Vec<&str> {
-    sources.text(span).split_whitespace().collect()
+fn words(span: Span, sources: &Sources) -> impl Iterator<Item = &str> {
+    sources.text(span).split_whitespace()
+}
+
+/// Whether an entry is one half of a pair, as in `part servos.left`.
+fn is_half(row: &Row, name: &str) -> bool {
+    row.word == "part" && (name.ends_with(".left") || name.ends_with(".right"))
 }
 
 fn unknown(entry: &mut Entry, fact: usize, why: Unknown) {
@@ -307,33 +376,40 @@ fn unknown(entry: &mut Entry, fact: usize, why: Unknown) {
 
 /// The entries that know a fact of this word.
 fn owners(word: &str) -> Vec<&'static str> {
-    let mut owners: Vec<&str> = vocabulary::table::ROWS
-        .iter()
-        .filter(|row| row.word == word)
-        .flat_map(|row| row.within.iter().filter_map(|within| within.split(' ').next()))
-        .filter(|owner| *owner != vocabulary::SOURCE)
-        .collect();
-    owners.dedup();
+    let mut owners = Vec::new();
+    for row in vocabulary::table::ROWS.iter().filter(|row| row.word == word) {
+        for owner in row.within.iter().filter_map(|within| within.split(' ').next()) {
+            if owner != vocabulary::SOURCE && !owners.contains(&owner) {
+                owners.push(owner);
+            }
+        }
+    }
     owners
 }
 
 fn not_here(word: &str, span: Span, entry: &str, belongs: &[&str]) -> Finding {
-    let of = belongs.join(" or a ");
-    let says = format!("`{word}` is said of a {of}, and stands here under a {entry}");
+    let (of, here) = (any_of(belongs), a(entry));
+    let says = format!("`{word}` is said of {of}, and stands here under {here}");
     Finding::new("read/fact-not-here", Level::Error, span, says)
+        .advised(format!("write it below {of}, or begin that entry above it in column 1"))
 }
 
 /// A fact in column 1: it is read where the entry above has not said it yet.
-fn not_indented(first: &Atom, word: &str, said: bool) -> Finding {
-    let says = format!("`{word}` is a fact, and begins in column 1 as an entry does");
+fn not_indented(first: &Atom, line: &Line, said: bool, sources: &Sources) -> Finding {
+    let word = sources.text(first.span);
+    let says = format!("expected an entry in column 1, found `{word}`, a fact");
     let finding = Finding::new("read/not-indented", Level::Error, first.span, says);
     if said {
         return finding.advised("indent it below the entry that it is about");
     }
+    let says = "indent the line; it was read as a fact of the entry above";
+    let head = line.head.as_ref().map_or(0, |head| head.span.end - line.span.start);
+    let behind = sources.text(line.span).get(head..).unwrap_or("").trim_start();
+    // Indented, a `:` would be a part of the fact.
+    if behind.starts_with(':') {
+        return finding.advised(says);
+    }
     let start = Span { end: first.span.start, ..first.span };
-    finding.remedied(
-        "indent the line; it was read as a fact of the entry above",
-        Safety::Safe,
-        vec![Edit { span: start, text: "    ".into() }],
-    )
+    let edit = Edit { span: start, text: "    ".into() };
+    finding.remedied(says, Safety::Safe, vec![edit])
 }

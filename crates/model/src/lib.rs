@@ -11,7 +11,10 @@
 mod build;
 mod describe;
 mod gather;
+mod glued;
+mod limit;
 mod matching;
+mod messages;
 mod numbers;
 mod resolve;
 mod spread;
@@ -23,7 +26,7 @@ pub use build::{
     Build, Date, Entry, EntryId, Fact, Half, Kind, Phase, Place, Source, Unknown, Value,
 };
 pub use resolve::{Document, Include, includes, resolve};
-pub use spread::UNSTATED;
+pub use spread::{UNSTATED, planned_spread};
 pub use stage::Stage;
 pub use {
     trimsheet_quantity as quantity, trimsheet_source as source,

@@ -1,49 +1,67 @@
 //! One fact: the atoms behind its word, matched to the slots of its row.
 //!
 //! Everything that a message must know stands in the row, so messages are exact:
-//! "expected a length after `chord`, found `300 g`, a mass". A fact whose reading breaks
-//! off is damaged: what it lacks is not known, rather than absent.
+//! "expected a length after `chord`, found `300 g`, a mass". After a finding, reading
+//! goes on only where a word of the row says what comes next; what was passed over is
+//! remembered, so that what a damaged fact lacks is not known, rather than absent.
+//! What the findings say stands in [`crate::messages`].
 
-use trimsheet_source::{Finding, Level, Safety, Sources, Span, nearest};
+use trimsheet_source::{Finding, Sources, Span};
 use trimsheet_syntax::{Atom, AtomKind};
 
 use crate::build::{Fact, Source, Value};
-use crate::describe::{found, quoted};
-use crate::values::{Read, begins, read_value};
+use crate::describe::{found, holds_lost_bytes};
+use crate::glued::unglue;
+use crate::messages::{self, Leftover};
+use crate::spread::UNSTATED;
+use crate::values::{Read, begins, is_nothing, read_value};
 use crate::vocabulary::{self, Need, Row, Slot, Takes};
 
-/// A fact as read, and the atoms that its reading gave up on.
-pub(crate) struct Matched<'a> {
+/// A fact as read, and the stretches that its reading passed over.
+pub(crate) struct Matched {
     pub(crate) fact: Fact,
-    pub(crate) given_up: &'a [Atom],
+    pub(crate) given_up: Vec<Span>,
     /// The last source; in a head it covers the whole entry.
     pub(crate) source: Option<Source>,
 }
 
 /// Reads the atoms of a fact, of which the first is its word.
-pub(crate) fn read_fact<'a>(
+pub(crate) fn read_fact(
     row: &'static Row,
-    atoms: &'a [Atom],
+    atoms: &[Atom],
     span: Span,
     sources: &Sources,
     findings: &mut Vec<Finding>,
-) -> Matched<'a> {
+) -> Matched {
     let fact = Fact { row, span, values: Vec::new(), damaged: false, via: None };
+    let atoms = unglue(row, atoms, sources);
     let mut matcher = Matcher {
         sources,
         findings,
-        atoms,
+        atoms: &atoms,
         at: 1,
         fact,
         unsourced: 0,
         source: None,
-        given_up: None,
+        given_up: Vec::new(),
+        progress: Progress::Sound,
     };
     matcher.positional();
     matcher.in_any_order();
     matcher.missing();
-    let given_up = matcher.given_up.and_then(|at| atoms.get(at..)).unwrap_or(&[]);
-    Matched { fact: matcher.fact, given_up, source: matcher.source }
+    let Matcher { fact, given_up, source, .. } = matcher;
+    Matched { fact, given_up, source }
+}
+
+/// How the reading of a fact goes.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Progress {
+    /// Nothing has been said about it.
+    Sound,
+    /// It has a finding; what is only a consequence gets none.
+    Broken,
+    /// Nothing behind this point can be told.
+    GivenUp,
 }
 
 struct Matcher<'a> {
@@ -55,8 +73,8 @@ struct Matcher<'a> {
     /// The first value that no source has covered yet.
     unsourced: usize,
     source: Option<Source>,
-    /// Where the reading broke off, if it did.
-    given_up: Option<usize>,
+    given_up: Vec<Span>,
+    progress: Progress,
 }
 
 impl<'a> Matcher<'a> {
@@ -66,23 +84,36 @@ impl<'a> Matcher<'a> {
 
     /// The next atom that is no source; sources on the way cover what was read before.
     fn next(&mut self) -> Option<&'a Atom> {
-        while self.given_up.is_none() {
+        while self.progress != Progress::GivenUp {
             let atom = self.atoms.get(self.at)?;
             let AtomKind::Source(inner) = &atom.kind else {
                 return Some(atom);
             };
             self.at += 1;
-            if let Some(source) =
-                read_source(inner, atom.span, self.sources, self.findings)
-            {
-                for (_, value) in self.fact.values.iter_mut().skip(self.unsourced) {
-                    value.source = Some(source.clone());
-                }
-                self.source = Some(source);
-            }
-            self.unsourced = self.fact.values.len();
+            self.cover(inner, atom.span);
         }
         None
+    }
+
+    fn cover(&mut self, inner: &[Atom], span: Span) {
+        let source = read_source(inner, span, self.sources, self.findings);
+        // In a head it covers the entry, so there one is enough and needs no value.
+        let covers = match self.row().opens_entry() {
+            true => self.source.is_none(),
+            false => self.unsourced < self.fact.values.len(),
+        };
+        if !covers && self.progress == Progress::Sound {
+            self.findings.push(messages::covers_nothing(span, self.row(), self.sources));
+        }
+        self.cover_with(source);
+    }
+
+    fn cover_with(&mut self, source: Source) {
+        for (_, value) in self.fact.values.iter_mut().skip(self.unsourced) {
+            value.source = Some(source.clone());
+        }
+        self.source = Some(source);
+        self.unsourced = self.fact.values.len();
     }
 
     fn positional(&mut self) {
@@ -96,210 +127,237 @@ impl<'a> Matcher<'a> {
     /// Reads one value of a slot, or several where it takes many.
     fn fill(&mut self, slot: &'static Slot, after: &str) {
         let mut filled = false;
-        while let Some(atom) = self.next() {
-            let fits = begins(slot.takes, atom, self.sources)
-                && !(self.leads(atom)
-                    && matches!(slot.takes, Takes::Name | Takes::Reference(_)));
-            if !fits {
-                break;
-            }
-            self.read(slot, after);
+        while self.next().is_some_and(|atom| self.fits(slot, atom)) {
             filled = true;
-            if slot.need != Need::Many {
+            if !self.read(slot, after) || slot.need != Need::Many {
                 break;
             }
         }
-        if !filled && (slot.need != Need::May || slot.led) && self.given_up.is_none() {
+        if filled || self.may_lack(slot) {
+            return;
+        }
+        // What is led by its word is a damage of its own, whatever came before.
+        if self.progress == Progress::Sound
+            || (slot.led && self.progress == Progress::Broken)
+        {
             self.expected(slot, after);
+        } else {
+            self.lack(slot, self.fact.span);
         }
     }
 
-    fn read(&mut self, slot: &'static Slot, after: &str) {
+    fn fits(&self, slot: &Slot, atom: &Atom) -> bool {
+        let is_name = matches!(slot.takes, Takes::Name | Takes::Reference(_));
+        begins(slot.takes, atom, self.sources) && !(is_name && self.leads(atom))
+    }
+
+    /// Whether a slot may stay empty: `needs` may go without a current behind the volts.
+    fn may_lack(&self, slot: &Slot) -> bool {
+        let is_first = self.row().slots.first().is_some_and(|one| one.name == slot.name);
+        !slot.led
+            && match slot.need {
+                Need::May => true,
+                Need::Many => !is_first,
+                Need::Must => false,
+            }
+    }
+
+    /// Reads a value; false where it could not be read.
+    fn read(&mut self, slot: &'static Slot, after: &str) -> bool {
         let rest = self.atoms.get(self.at..).unwrap_or(&[]);
         let start = rest.first().map_or(self.fact.span, |atom| atom.span);
-        let read = read_value(slot.takes, rest, self.sources);
-        let value = match read {
-            Read { value: Ok(value), used } => {
-                self.at += used;
-                value
+        let Read { value, used } = read_value(slot.takes, rest, self.sources);
+        let last = rest.get(used.max(1) - 1).map_or(start, |atom| atom.span);
+        self.at += used.max(1);
+        match value {
+            Ok(value) if is_nothing(slot, &value) => {
+                let finding =
+                    messages::nothing(slot.takes, after, value.span, self.sources);
+                self.lack(slot, value.span);
+                // The rest of the fact is as readable as before.
+                let before = self.progress;
+                self.say(slot, finding);
+                self.progress = before;
+                true
             }
-            Read { value: Err(wrong), used } => {
-                self.at += used.max(1);
-                let end = self.atoms.get(self.at - 1).map_or(start, |atom| atom.span);
-                let place = wrong.span.unwrap_or(start.to(end));
-                self.findings.push(wrong.finding(slot.takes, after, place));
-                Value::damaged(start.to(end))
+            Ok(value) => {
+                self.fact.values.push((slot.name, value));
+                true
             }
-        };
-        self.fact.values.push((slot.name, value));
+            Err(wrong) => {
+                self.fact.values.push((slot.name, Value::damaged(start.to(last))));
+                let finding = wrong.finding(slot.takes, after, start.to(last));
+                self.say(slot, finding);
+                self.resume();
+                false
+            }
+        }
+    }
+
+    fn lack(&mut self, slot: &'static Slot, span: Span) {
+        self.fact.values.push((slot.name, Value::damaged(span)));
     }
 
     /// A value is missing, or something else stands in its place.
     fn expected(&mut self, slot: &'static Slot, after: &str) {
-        let want = slot.takes.says();
-        let head = format!("expected {want} after `{after}`");
+        let wanted = format!("expected {} after `{after}`", slot.takes.says());
         let Some(atom) = self.next() else {
-            let span = self
-                .atoms
-                .get(self.at.saturating_sub(1))
-                .map_or(self.fact.span, |a| a.span);
-            self.say("read/expected", span, format!("{head}, found nothing more"));
-            self.fact.values.push((slot.name, Value::damaged(span)));
+            let before = self.at.checked_sub(1).and_then(|at| self.atoms.get(at));
+            let span = before.map_or(self.fact.span, |atom| atom.span);
+            self.lack(slot, span);
+            let says = format!("{wanted}, found nothing more");
+            self.say(slot, messages::expected(span, says));
             return;
         };
-        self.fact.values.push((slot.name, Value::damaged(atom.span)));
+        self.lack(slot, atom.span);
         if is_unreadable(atom) {
-            self.give_up(&head);
+            self.give_up(&wanted);
             return;
         }
-        let mut finding =
-            expected(atom.span, format!("{head}, found {}", found(atom, self.sources)));
-        if let (Takes::Word(words), AtomKind::Name) = (slot.takes, &atom.kind) {
-            finding = suggest(finding, atom.span, self.sources, words.iter().copied());
+        let before = std::mem::replace(&mut self.progress, Progress::Broken);
+        let first = self.at;
+        // What leads or begins something else is not this value written wrongly.
+        if !self.leads(atom) && !self.begins_another(slot, atom) {
+            self.pass_over();
         }
-        self.findings.push(finding);
-        // A word that leads something else is not this value written wrongly.
-        if !self.leads(atom) {
-            self.at += 1;
-        }
+        self.resume();
+        let passed = self.atoms.get(first..self.at).and_then(|passed| passed.last());
+        let whole = passed.map_or(atom.span, |last| atom.span.to(last.span));
+        let says = format!("{wanted}, found {}", found(atom, self.sources));
+        let finding = messages::expected(atom.span, says);
+        let finding = messages::meant(finding, slot.takes, atom, whole, self.sources);
+        let after = std::mem::replace(&mut self.progress, before);
+        self.say(slot, finding);
+        self.progress = after;
+    }
+
+    fn begins_another(&self, slot: &Slot, atom: &Atom) -> bool {
+        let mut others = self.row().slots.iter().skip_while(|one| one.name != slot.name);
+        others
+            .by_ref()
+            .skip(1)
+            .any(|one| !one.led && begins(one.takes, atom, self.sources))
     }
 
     fn in_any_order(&mut self) {
         while let Some(atom) = self.next() {
-            let word = self.sources.text(atom.span);
-            let is_word = matches!(atom.kind, AtomKind::Name);
-            let slots = self.row().slots;
-            let led = slots.iter().find(|slot| slot.led && is_word && slot.name == word);
-            let optional = slots.iter().find(|slot| {
-                is_optional_word(slot)
-                    && is_word
-                    && begins(slot.takes, atom, self.sources)
-            });
+            let led = self.unfilled().find(|slot| slot.led && self.is_word(slot, atom));
+            let optional = self
+                .unfilled()
+                .find(|slot| is_optional_word(slot) && self.is_one_of(slot, atom));
             match (led, optional) {
-                (Some(slot), _) if self.fact.slot(slot.name).is_none() => {
+                (Some(slot), _) => {
                     self.at += 1;
                     self.fill(slot, slot.name);
                 }
-                (_, Some(slot)) if self.fact.slot(slot.name).is_none() => {
-                    self.read(slot, word)
+                (None, Some(slot)) => {
+                    self.read(slot, self.row().word);
                 }
-                _ => self.give_up(""),
+                (None, None) => self.give_up(""),
             }
         }
+    }
+
+    /// Slots that nothing has been read for.
+    fn unfilled(&self) -> impl Iterator<Item = &'static Slot> {
+        let slots = self.row().slots.iter();
+        slots.filter(|slot| self.fact.slot(slot.name).is_none())
+    }
+
+    fn is_word(&self, slot: &Slot, atom: &Atom) -> bool {
+        matches!(atom.kind, AtomKind::Name) && self.sources.text(atom.span) == slot.name
+    }
+
+    fn is_one_of(&self, slot: &Slot, atom: &Atom) -> bool {
+        matches!(atom.kind, AtomKind::Name | AtomKind::Unknown)
+            && begins(slot.takes, atom, self.sources)
     }
 
     fn missing(&mut self) {
-        if self.given_up.is_some() {
-            return;
-        }
-        for slot in self.row().slots {
-            if slot.led && slot.need == Need::Must && self.fact.slot(slot.name).is_none()
-            {
-                let says = slot.takes.says();
-                self.say(
-                    "read/expected",
-                    self.fact.span,
-                    format!(
-                        "expected `{}` and {says} after `{}`",
-                        slot.name,
-                        self.row().word
-                    ),
-                );
-                self.fact.values.push((slot.name, Value::damaged(self.fact.span)));
+        let needed: Vec<&Slot> =
+            self.unfilled().filter(|slot| slot.led && slot.need == Need::Must).collect();
+        for slot in needed {
+            if self.progress == Progress::Sound {
+                let finding =
+                    messages::missing(self.row(), slot, self.fact.span, self.sources);
+                self.findings.push(finding);
+            }
+            if self.progress != Progress::GivenUp {
+                self.lack(slot, self.fact.span);
             }
         }
     }
 
-    /// Ends the reading of this fact at the next atom, with one finding.
+    /// Goes on behind a finding, where a word of the row or a source says what comes.
+    fn resume(&mut self) {
+        while let Some(atom) = self.atoms.get(self.at) {
+            if matches!(atom.kind, AtomKind::Source(_)) || self.leads_unfilled(atom) {
+                return;
+            }
+            if is_unreadable(atom) {
+                self.give_up("");
+                return;
+            }
+            self.pass_over();
+        }
+    }
+
+    fn pass_over(&mut self) {
+        if let Some(atom) = self.atoms.get(self.at) {
+            self.given_up.push(atom.span);
+            self.fact.damaged = true;
+        }
+        self.at += 1;
+    }
+
+    /// Ends the reading of this fact at the next atom, with one finding for it all.
     fn give_up(&mut self, wanted: &str) {
         let Some(atom) = self.atoms.get(self.at) else { return };
-        self.given_up = Some(self.at);
+        let unfilled: Vec<&Slot> = self.unfilled().collect();
+        let before = self.at.checked_sub(1).and_then(|at| self.atoms.get(at));
+        let leftover = Leftover { row: self.row(), unfilled: &unfilled, before, atom };
+        if self.progress == Progress::Sound && !holds_lost_bytes(atom.span, self.sources)
+        {
+            self.findings.push(leftover.finding(wanted, self.sources));
+        }
+        if messages::opens_bracket(atom, self.sources) {
+            self.cover_with(unread_source(atom.span));
+        }
+        self.progress = Progress::GivenUp;
         self.fact.damaged = true;
-        if let Some(finding) = self.leftover(atom, wanted) {
+        let rest = self.atoms.get(self.at..).unwrap_or(&[]);
+        self.given_up.extend(rest.iter().map(|atom| atom.span));
+    }
+
+    /// Says what is wrong with a slot, unless a finding before it may have caused that.
+    fn say(&mut self, slot: &Slot, finding: Finding) {
+        let is_new = slot.led || self.progress == Progress::Sound;
+        // Bytes that are no UTF-8 have a finding of their own.
+        if is_new && !holds_lost_bytes(finding.primary.span, self.sources) {
             self.findings.push(finding);
         }
-    }
-
-    fn leftover(&self, atom: &Atom, wanted: &str) -> Option<Finding> {
-        let text = self.sources.text(atom.span);
-        // Bytes that are no UTF-8 have a finding of their own.
-        if text.contains('\u{FFFD}') {
-            return None;
-        }
-        if matches!(atom.kind, AtomKind::LeftOpen) {
-            return Some(left_open(atom, self.sources));
-        }
-        let mut words: Vec<&str> = self
-            .row()
-            .slots
-            .iter()
-            .filter(|slot| slot.led && self.fact.slot(slot.name).is_none())
-            .map(|slot| slot.name)
-            .collect();
-        let wanted = match (wanted, words.is_empty()) {
-            ("", true) => {
-                format!("expected `;` or the end of the line after `{}`", self.row().word)
-            }
-            ("", false) => {
-                format!("expected {} or `;` after `{}`", ticked(&words), self.row().word)
-            }
-            (wanted, _) => wanted.into(),
-        };
-        let says = format!("{wanted}, found {}", found(atom, self.sources));
-        for slot in self.row().slots.iter().filter(|slot| is_optional_word(slot)) {
-            if let Takes::Word(list) = slot.takes {
-                words.extend(list);
-            }
-        }
-        let finding = suggest(expected(atom.span, says), atom.span, self.sources, words);
-        Some(self.help(finding, atom))
-    }
-
-    /// What the commonest slips mean.
-    fn help(&self, finding: Finding, atom: &Atom) -> Finding {
-        let text = self.sources.text(atom.span);
-        let digits =
-            |part: &str| !part.is_empty() && part.bytes().all(|b| b.is_ascii_digit());
-        if let Some((whole, part)) = text.split_once(',')
-            && digits(whole)
-            && digits(part)
-        {
-            return finding.advised(format!("write a point in a number: {whole}.{part}"));
-        }
-        let starts_fact = vocabulary::table::ROWS.iter().any(|row| {
-            row.word == text && row.within.iter().any(|w| self.row().within.contains(w))
-        });
-        let before = self.at.checked_sub(1).and_then(|at| self.atoms.get(at));
-        match before {
-            Some(before) if starts_fact && matches!(atom.kind, AtomKind::Name) => finding
-                .remedied(
-                    format!("begin `{text}` as a fact of its own: put `;` before it"),
-                    Safety::Offered,
-                    vec![trimsheet_source::Edit {
-                        span: before.span.after(),
-                        text: ";".into(),
-                    }],
-                ),
-            _ => finding,
-        }
-    }
-
-    fn say(&mut self, rule: &str, span: Span, headline: String) {
-        self.findings.push(Finding::new(rule, Level::Error, span, headline));
+        self.progress = Progress::Broken;
     }
 
     /// Whether an atom leads another slot of the row, or is an optional word of it.
     fn leads(&self, atom: &Atom) -> bool {
-        let word = self.sources.text(atom.span);
         matches!(atom.kind, AtomKind::Name)
-            && self.row().slots.iter().any(|slot| {
-                (slot.led && slot.name == word)
-                    || (is_optional_word(slot) && begins(slot.takes, atom, self.sources))
-            })
+            && self.row().slots.iter().any(|slot| self.leads_to(slot, atom))
+    }
+
+    fn leads_unfilled(&self, atom: &Atom) -> bool {
+        matches!(atom.kind, AtomKind::Name)
+            && self.unfilled().any(|slot| self.leads_to(slot, atom))
+    }
+
+    fn leads_to(&self, slot: &Slot, atom: &Atom) -> bool {
+        (slot.led && self.is_word(slot, atom))
+            || (is_optional_word(slot) && begins(slot.takes, atom, self.sources))
     }
 }
 
-fn is_optional_word(slot: &Slot) -> bool {
+/// Whether a slot is a word of a closed list that may stand anywhere behind the others.
+pub(crate) fn is_optional_word(slot: &Slot) -> bool {
     matches!(slot.takes, Takes::Word(_)) && slot.need == Need::May && !slot.led
 }
 
@@ -307,62 +365,28 @@ fn is_unreadable(atom: &Atom) -> bool {
     matches!(atom.kind, AtomKind::Stray | AtomKind::LeftOpen)
 }
 
-fn expected(span: Span, headline: String) -> Finding {
-    Finding::new("read/expected", Level::Error, span, headline)
-}
-
-pub(crate) fn left_open(atom: &Atom, sources: &Sources) -> Finding {
-    let mark = if sources.text(atom.span).starts_with('"') { '"' } else { '[' };
-    let close = if mark == '"' { '"' } else { ']' };
-    let at = Span { end: atom.span.start + 1, ..atom.span };
-    let headline = format!(
-        "this `{mark}` is not closed on its line, so the rest of it is not known"
-    );
-    Finding::new("read/left-open", Level::Error, at, headline)
-        .advised(format!("put `{close}` where it ends"))
-}
-
-/// Adds the nearest known word, and the edit that writes it.
-pub(crate) fn suggest<'a>(
-    finding: Finding,
-    span: Span,
-    sources: &Sources,
-    known: impl IntoIterator<Item = &'a str>,
-) -> Finding {
-    match nearest(sources.text(span), known) {
-        None => finding,
-        Some(word) => finding.remedied(
-            format!("if `{word}` was meant, write that"),
-            Safety::Offered,
-            vec![trimsheet_source::Edit { span, text: word.into() }],
-        ),
-    }
-}
-
-fn ticked(words: &[&str]) -> String {
-    words.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", ")
+/// What cannot be read is no better than a guess, whatever the file assumes elsewhere.
+fn unread_source(span: Span) -> Source {
+    Source { word: UNSTATED, date: None, on: None, span }
 }
 
 /// Reads what stands in brackets.
-pub(crate) fn read_source(
+fn read_source(
     atoms: &[Atom],
     span: Span,
     sources: &Sources,
     findings: &mut Vec<Finding>,
-) -> Option<Source> {
+) -> Source {
     let word = atoms.first().filter(|atom| matches!(atom.kind, AtomKind::Name));
     let row = word.and_then(|word| vocabulary::source(sources.text(word.span)));
     let Some(row) = row else {
-        let known = || vocabulary::facts(vocabulary::SOURCE).map(|row| row.word);
-        let at = atoms.first().map_or(span, |atom| atom.span);
-        let list = known().collect::<Vec<_>>().join(", ");
-        let says =
-            format!("expected a source, one of {list}, found {}", quoted(at, sources));
-        findings.push(suggest(expected(at, says), at, sources, known()));
-        return None;
+        if !holds_lost_bytes(span, sources) {
+            findings.push(messages::no_source(atoms, span, sources));
+        }
+        return unread_source(span);
     };
     let matched = read_fact(row, atoms, span, sources, findings);
     let date = matched.fact.slot("date").and_then(Value::date);
     let on = matched.fact.slot("on").and_then(Value::text).map(str::to_owned);
-    Some(Source { word: row.word, date, on, span })
+    Source { word: row.word, date, on, span }
 }

@@ -1,6 +1,6 @@
 //! From a measure of the tree to quantities: units read, sides turned into signs.
 
-use trimsheet_quantity::{Quantity, Side, Unit, nearest_unit, read_number};
+use trimsheet_quantity::{Dimension, Quantity, Side, Unit, nearest_unit, read_number};
 use trimsheet_source::{Sources, Span};
 use trimsheet_syntax::{Amount, Measure, More};
 
@@ -17,7 +17,14 @@ pub(crate) enum NoQuantity {
     Minus(Span),
     /// A spread in a unit of another dimension than its value.
     Spread(Span),
+    /// A side behind the spread, which belongs behind the value at the second place.
+    SideOfSpread(Span, Span),
+    /// Colder than can be.
+    TooCold(Span),
 }
+
+/// No number of an aircraft is larger, in SI units; products of a few stay finite.
+const LARGEST: f64 = 1e15;
 
 /// What an amount takes from the one on its right where it does not say it itself.
 #[derive(Clone, Copy, Default)]
@@ -33,6 +40,10 @@ pub(crate) fn single(
 ) -> Result<Quantity, NoQuantity> {
     match &measure.more {
         More::Spread(spread) => {
+            if let Some(side) = spread.side {
+                let value = measure.first.unit.unwrap_or(measure.first.number);
+                return Err(NoQuantity::SideOfSpread(side, value));
+            }
             let lent = Lent {
                 unit: spread.unit.filter(|unit| !is_percent(*unit, sources)),
                 side: None,
@@ -90,8 +101,11 @@ fn amount(
         return Err(NoQuantity::Minus(amount.number));
     }
     let quantity = Quantity::new(number, &unit);
-    if !quantity.si().is_finite() {
+    if LARGEST < quantity.si().abs() {
         return Err(NoQuantity::NoNumber(amount.number));
+    }
+    if unit.dimension() == Dimension::TEMPERATURE && quantity.si() < 0.0 {
+        return Err(NoQuantity::TooCold(amount.number));
     }
     let side =
         amount.side.or(lent.side).and_then(|side| Side::from_word(sources.text(side)));
@@ -115,19 +129,17 @@ fn with_spread(
     let percent = spread.unit.is_some_and(|unit| is_percent(unit, sources));
     if percent && value.unit().text() != "%" {
         let si = value.si().abs() * number / 100.0;
+        if LARGEST < si {
+            return Err(NoQuantity::NoNumber(spread.number));
+        }
         return Ok(value.with_spread_si(si));
     }
-    let unit = match spread.unit.map(|unit| sources.text(unit)) {
-        None => value.unit().clone(),
-        Some(text) => Unit::read(text)
-            .ok_or_else(|| NoQuantity::UnknownUnit(at, nearest_unit(text)))?,
-    };
-    if unit.dimension() != value.dimension() {
-        return Err(NoQuantity::Spread(at));
-    }
-    // A difference has no offset: 5 °C of spread are 5 K.
-    let si = unit.to_si(number) - unit.to_si(0.0);
-    Ok(value.with_spread_si(si))
+    let text = sources.text(spread.unit.ok_or(NoQuantity::NoUnit)?);
+    let unit = Unit::read(text)
+        .ok_or_else(|| NoQuantity::UnknownUnit(at, nearest_unit(text)))?;
+    let with = value.with_spread_in(number, &unit).ok_or(NoQuantity::Spread(at))?;
+    let is_small = with.spread_si().is_some_and(|si| si <= LARGEST);
+    if is_small { Ok(with) } else { Err(NoQuantity::NoNumber(spread.number)) }
 }
 
 fn is_percent(unit: Span, sources: &Sources) -> bool {

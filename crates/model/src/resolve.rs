@@ -9,13 +9,14 @@ mod names;
 mod pairs;
 mod sources;
 
-use trimsheet_source::{FileId, Finding, Level, Sources, Span};
+use trimsheet_source::{FileId, Finding, Level, Sources, Span, nearest};
 use trimsheet_syntax::{AtomKind, Tree};
 
-use crate::build::{Build, Entry, Kind};
+use crate::build::{Build, Entry, Kind, Value};
 use crate::gather::gather;
+use crate::limit::Limited;
 use crate::values;
-use crate::vocabulary::Takes;
+use crate::vocabulary::{self, Takes};
 
 /// A file that was read, with the shelves that it includes.
 #[derive(Clone, Debug)]
@@ -40,24 +41,44 @@ pub struct Include {
 }
 
 /// Finds which files a tree includes.
+///
+/// A word that is near `include` is read as that, as it is when entries are read.
 pub fn includes(tree: &Tree, sources: &Sources) -> Vec<Include> {
     let heads = tree.lines.iter().filter_map(|line| line.head.as_ref());
     let mut found = Vec::new();
     for head in heads {
         let mut atoms = head.atoms.iter();
         let is_include =
-            atoms.next().is_some_and(|word| sources.text(word.span) == "include");
+            atoms.next().is_some_and(|word| opens_include(sources.text(word.span)));
         let path = atoms.next().filter(|atom| matches!(atom.kind, AtomKind::Text));
         let (true, Some(path)) = (is_include, path) else { continue };
         let read = values::read_value(Takes::Text, std::slice::from_ref(path), sources);
         let Ok(Kind::Text(text)) = read.value.map(|value| value.kind) else { continue };
         let led = atoms.next().is_some_and(|word| sources.text(word.span) == "as");
         let given = atoms.next().filter(|_| led).map(|name| sources.text(name.span));
-        let file = text.rsplit('/').next().unwrap_or(&text);
-        let name = given.unwrap_or(file.strip_suffix(".trim").unwrap_or(file)).to_owned();
+        let name = given.unwrap_or(file_name(&text)).to_owned();
         found.push(Include { path: text, span: path.span, name });
     }
     found
+}
+
+fn opens_include(word: &str) -> bool {
+    word == "include"
+        || vocabulary::entry(word).is_none()
+            && nearest(word, vocabulary::entry_words()) == Some("include")
+}
+
+/// The name of a file, without its folders and its ending.
+fn file_name(path: &str) -> &str {
+    let file = path.rsplit('/').next().unwrap_or(path);
+    file.strip_suffix(".trim").unwrap_or(file)
+}
+
+/// The name that an included file goes by, where its line could be read.
+fn include_name(entry: &Entry) -> Option<String> {
+    let given = entry.head.slot("as").map(Value::text);
+    let path = entry.head.slot("file").and_then(Value::text);
+    given.unwrap_or(path.map(file_name)).map(str::to_owned)
 }
 
 /// Understands the documents, of which the first is the spec, as one build.
@@ -75,12 +96,14 @@ pub fn resolve(documents: &[Document], texts: &Sources) -> (Build, Vec<Finding>)
         entries
             .extend(gathered.entries.into_iter().map(|entry| Entry { aboard, ..entry }));
     }
-    names::name_twice(&entries, &mut findings);
-    inherit::follow_like(&mut entries, documents, &mut findings);
-    pairs::make_two(&mut entries, &mut findings);
-    inherit::check_kinds(&entries, &mut findings);
-    sources::settle(&mut entries, &mut findings);
-    names::bind(&mut entries, documents, &mut findings);
+    let mut between = Limited::default();
+    names::name_twice(&entries, &mut between);
+    inherit::follow_like(&mut entries, documents, &mut between);
+    pairs::make_two(&mut entries, texts, &mut between);
+    inherit::check_kinds(&entries, &mut between);
+    sources::settle(&mut entries, &mut between);
+    names::bind(&mut entries, documents, texts, &mut between);
+    findings.extend(between.all());
     let whole = whole(&entries, documents);
     (Build { entries, whole }, findings)
 }
@@ -97,7 +120,7 @@ fn whole(entries: &[Entry], documents: &[Document]) -> Option<Span> {
 
 fn nothing_said(file: FileId) -> Finding {
     let span = Span { file, start: 0, end: 0 };
-    Finding::new("read/nothing-said", Level::Warning, span, "this file says nothing yet")
+    Finding::new("read/nothing-said", Level::Warning, span, "expected a model and its parts, found nothing yet")
         .advised("begin with `model` and a name, a `wing` with its ribs and band, and the parts")
 }
 

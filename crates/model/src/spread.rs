@@ -91,6 +91,11 @@ pub(crate) fn assumed(
     Some(fixed.max(size.abs() * row.share))
 }
 
+/// The spread, in SI units, that a value marked `[plan]` is taken to have.
+pub fn planned_spread(size: f64, dimension: Dimension) -> f64 {
+    assumed(Some("plan"), dimension, size, None).unwrap_or(0.0)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,13 +1,13 @@
 //! One value: the atoms that a slot takes, read as what it takes.
 
-use trimsheet_quantity::{Axis, Dimension, Quantity};
-use trimsheet_source::{Finding, Level, Safety, Sources, Span};
+use trimsheet_quantity::{Axis, Dimension, Quantity, Side};
+use trimsheet_source::{Edit, Finding, Level, Safety, Sources, Span, nearest};
 use trimsheet_syntax::{Arrow, Atom, AtomKind, Measure, More};
 
 use crate::build::{Date, Kind, Phase, Place, Unknown, Value};
 use crate::describe::{found, quoted};
 use crate::numbers::{self, NoQuantity};
-use crate::vocabulary::Takes;
+use crate::vocabulary::{Slot, Takes};
 
 /// A value, or what was wrong with it, and how many atoms it took.
 pub(crate) struct Read {
@@ -23,10 +23,10 @@ pub(crate) struct Wrong {
     says: Option<String>,
     /// The rule of the finding.
     rule: &'static str,
-    /// A word that was probably meant, and where to write it.
-    meant: Option<(Span, &'static str)>,
+    /// What may have been meant, each with the edits that write it; advice has none.
+    remedies: Vec<(String, Vec<Edit>)>,
     /// The place, where it is less than the whole value.
-    pub(crate) span: Option<Span>,
+    span: Option<Span>,
 }
 
 impl Wrong {
@@ -35,29 +35,37 @@ impl Wrong {
             found,
             says: None,
             rule: "read/expected",
-            meant: None,
+            remedies: Vec::new(),
             span: None,
         })
     }
 
     fn says(rule: &'static str, span: Span, says: String) -> Box<Wrong> {
         let (found, says, span) = (String::new(), Some(says), Some(span));
-        Box::new(Wrong { found, says, rule, meant: None, span })
+        Box::new(Wrong { found, says, rule, remedies: Vec::new(), span })
+    }
+
+    fn meant(mut self: Box<Wrong>, span: Span, word: &str) -> Box<Wrong> {
+        let edit = Edit { span, text: word.into() };
+        self.remedies.push((format!("if `{word}` was meant, write that"), vec![edit]));
+        self
+    }
+
+    fn advised(mut self: Box<Wrong>, says: &str) -> Box<Wrong> {
+        self.remedies.push((says.into(), Vec::new()));
+        self
     }
 
     pub(crate) fn finding(self, takes: Takes, after: &str, span: Span) -> Finding {
         let headline = self.says.unwrap_or_else(|| {
             format!("expected {} after `{after}`, found {}", takes.says(), self.found)
         });
-        let finding = Finding::new(self.rule, Level::Error, span, headline);
-        match self.meant {
-            None => finding,
-            Some((at, word)) => finding.remedied(
-                format!("if `{word}` was meant, write that"),
-                Safety::Offered,
-                vec![trimsheet_source::Edit { span: at, text: word.into() }],
-            ),
+        let place = self.span.unwrap_or(span);
+        let mut finding = Finding::new(self.rule, Level::Error, place, headline);
+        for (says, edits) in self.remedies {
+            finding = finding.remedied(says, Safety::Offered, edits);
         }
+        finding
     }
 }
 
@@ -172,35 +180,51 @@ fn finish(
 const NO_UNIT: &str = "doc/value-without-unit";
 
 fn no_quantity(why: &NoQuantity, atom: &Atom, sources: &Sources) -> Box<Wrong> {
+    let impossible = |span: Span, wanted: &str| {
+        let says = format!("expected {wanted}, found {}", quoted(span, sources));
+        Wrong::says("read/impossible-value", span, says)
+    };
     match *why {
         NoQuantity::NoUnit => Wrong::says(NO_UNIT, atom.span, String::new()),
         NoQuantity::UnknownUnit(span, meant) => {
             let says = format!("expected a unit, found {}", quoted(span, sources));
-            let mut wrong = Wrong::says("read/unknown-unit", span, says);
-            wrong.meant = meant.map(|meant| (span, meant));
+            let wrong = Wrong::says("read/unknown-unit", span, says);
+            match meant {
+                Some(meant) => wrong.meant(span, meant),
+                None => wrong,
+            }
+        }
+        NoQuantity::NoNumber(span) => {
+            impossible(span, "a number that can be reckoned with")
+        }
+        NoQuantity::TooCold(span) => {
+            impossible(span, "a temperature above -273.15 °C, the coldest there is")
+        }
+        NoQuantity::Minus(span) => impossible(span, "a number without a sign").advised(
+            "a place says its side in a word (30 mm left); only °C and dBm go below nought",
+        ),
+        NoQuantity::Spread(span) => {
+            let says = format!(
+                "expected a spread in % or in a unit like that of its value, found {}",
+                quoted(span, sources)
+            );
+            Wrong::says("read/expected", span, says)
+        }
+        NoQuantity::SideOfSpread(side, value) => {
+            let word = sources.text(side);
+            let says = format!(
+                "expected `{word}` behind the value, found it behind the spread"
+            );
+            let start = sources.text(atom.span).get(..side.start - atom.span.start);
+            let spaces = start.map_or(0, |text| text.len() - text.trim_end().len());
+            let gone =
+                Edit { span: Span { start: side.start - spaces, ..side }, text: "".into() };
+            let put = Edit { span: value.after(), text: format!(" {word}") };
+            let mut wrong = Wrong::says("read/expected", side, says);
+            let says = format!("write `{word}` before the ±");
+            wrong.remedies.push((says, vec![put, gone]));
             wrong
         }
-        NoQuantity::NoNumber(span) => Wrong::says(
-            "read/impossible-value",
-            span,
-            format!(
-                "expected a number that can be reckoned with, found {}",
-                quoted(span, sources)
-            ),
-        ),
-        NoQuantity::Minus(span) => Wrong::says(
-            "read/impossible-value",
-            span,
-            format!(
-                "expected a number without a sign, found {}: only °C and dBm may be below nothing, and a place has a side",
-                quoted(span, sources)
-            ),
-        ),
-        NoQuantity::Spread(span) => Wrong::says(
-            "read/expected",
-            span,
-            format!("expected a spread like its value, found {}", quoted(span, sources)),
-        ),
     }
 }
 
@@ -233,14 +257,30 @@ fn fits(
     match quantity.axis() {
         None if axes.is_empty() => Ok(()),
         Some(axis) if axes.contains(&axis) => Ok(()),
-        None => {
-            Err(Wrong::found(format!("{} without a side", quoted(atom.span, sources))))
-        }
+        None => Err(without_side(atom, sources, axes)),
         Some(_) if axes.is_empty() => {
             Err(Wrong::found(format!("{} with a side", quoted(atom.span, sources))))
         }
         Some(_) => Err(Wrong::found(quoted(atom.span, sources))),
     }
+}
+
+/// A length that does not say which way it goes; every way is offered.
+fn without_side(atom: &Atom, sources: &Sources, axes: &[Axis]) -> Box<Wrong> {
+    let found = format!("{} without a side", quoted(atom.span, sources));
+    let mut wrong = Wrong::found(found);
+    let AtomKind::Measure(measure) = &atom.kind else { return wrong };
+    let amount = match &measure.more {
+        More::UpTo(last) => last,
+        More::None | More::By(_) | More::Spread(_) => &measure.first,
+    };
+    let place = amount.unit.unwrap_or(amount.number).after();
+    for side in Side::ALL.iter().filter(|side| axes.contains(&side.axis())) {
+        let word = side.word();
+        let edit = Edit { span: place, text: format!(" {word}") };
+        wrong.remedies.push((format!("write `{word}` behind it"), vec![edit]));
+    }
+    wrong
 }
 
 fn ends(
@@ -276,28 +316,39 @@ fn count(atom: &Atom, measure: &Measure, sources: &Sources) -> Result<Kind, Box<
     let alone = measure.first.unit.is_none()
         && measure.first.side.is_none()
         && measure.more == More::None;
-    let number = sources.text(measure.first.number).parse().ok().filter(|_| alone);
-    number.map(Kind::Count).ok_or_else(|| Wrong::found(quoted(atom.span, sources)))
+    let number: Option<u32> = sources.text(measure.first.number).parse().ok();
+    match number.filter(|number| alone && 0 < *number) {
+        Some(number) => Ok(Kind::Count(number)),
+        None => Err(Wrong::found(quoted(atom.span, sources))),
+    }
 }
 
 /// One to three sided lengths, each on an axis of its own.
 fn place(atoms: &[Atom], sources: &Sources) -> Read {
-    let mut along = None;
-    let mut across = None;
-    let mut upward = None;
-    let mut about = false;
-    let mut used = 0;
-    let mut span = atoms.first().map(|atom| atom.span);
+    let is_measure = |atom: &&Atom| matches!(atom.kind, AtomKind::Measure(_));
+    let used = atoms.iter().take_while(is_measure).count();
+    let measures = atoms.get(..used).unwrap_or(atoms);
+    Read { value: place_of(measures, sources), used }
+}
+
+fn place_of(atoms: &[Atom], sources: &Sources) -> Result<Value, Box<Wrong>> {
+    let span = match atoms {
+        [] => return Err(Wrong::found("nothing more".into())),
+        [only] => only.span,
+        [first, .., last] => first.span.to(last.span),
+    };
+    let (mut along, mut across, mut upward, mut about) = (None, None, None, false);
     for atom in atoms {
-        let AtomKind::Measure(measure) = &atom.kind else { break };
-        used += 1;
-        span = span.map(|start| start.to(atom.span));
+        let AtomKind::Measure(measure) = &atom.kind else { continue };
         let all = &[Axis::Length, Axis::Side, Axis::Height, Axis::Out];
         let quantity = match single(atom, measure, sources, &[Dimension::LENGTH], all) {
             Ok(quantity) => quantity,
-            Err(wrong) => {
-                let value = finish(Err(wrong), atom.span, false);
-                return Read { value, used };
+            Err(wrong) if wrong.rule == NO_UNIT => {
+                return Ok(Value::new(Kind::Unknown(Unknown::NoUnit), span));
+            }
+            Err(mut wrong) => {
+                wrong.span = wrong.span.or(Some(atom.span));
+                return Err(wrong);
             }
         };
         about |= measure.about;
@@ -307,64 +358,168 @@ fn place(atoms: &[Atom], sources: &Sources) -> Read {
             Some(Axis::Length) | None => &mut along,
         };
         if slot.replace(quantity).is_some() {
+            let found = quoted(atom.span, sources);
             let says =
-                format!("{} a second time on the same axis", quoted(atom.span, sources));
-            return Read { value: Err(Wrong::found(says)), used };
+                format!("expected each way once in a place, found {found} as well");
+            return Err(Wrong::says("read/expected", atom.span, says));
         }
     }
-    let value = match (along, span) {
-        (Some(along), Some(span)) => {
-            let place = Place { along, across, upward };
-            Ok(Value { about, ..Value::new(Kind::Place(place), span) })
-        }
-        _ => Err(Wrong::found("no length ahead or aft".into())),
+    let Some(along) = along else {
+        let found = quoted(span, sources);
+        return Err(Wrong::found(format!("{found}, with no length ahead or aft")));
     };
-    Read { value, used }
+    let place = Place { along, across, upward };
+    Ok(Value { about, ..Value::new(Kind::Place(place), span) })
 }
 
 /// A current and its phase.
 fn load(atoms: &[Atom], sources: &Sources) -> Read {
-    let Some(atom) = atoms.first() else {
+    let Some((atom, behind)) = atoms.split_first() else {
         return Read { value: Err(Wrong::found("nothing more".into())), used: 0 };
     };
     let AtomKind::Measure(measure) = &atom.kind else {
         return Read { value: Err(Wrong::found(found(atom, sources))), used: 1 };
     };
-    let current = match single(atom, measure, sources, &[Dimension::CURRENT], &[]) {
-        Ok(current) => current,
-        Err(wrong) => {
-            return Read { value: finish(Err(wrong), atom.span, false), used: 1 };
+    let (phase, words) = phase(atom, behind, sources);
+    let used = 1 + words;
+    let last = atoms.get(words).map_or(atom.span, |last| last.span);
+    let current = single(atom, measure, sources, &[Dimension::CURRENT], &[]);
+    let kind = match (current, phase) {
+        (Err(mut wrong), _) => {
+            wrong.span = wrong.span.or(Some(atom.span));
+            Err(wrong)
         }
+        (Ok(current), phase) => phase.map(|phase| Kind::Load(current, phase)),
     };
-    let word = atoms.get(1).map_or("", |atom| sources.text(atom.span));
-    let (phase, used) = match word {
-        "steady" => (Ok(Phase::Steady), 2),
-        "working" => (Ok(Phase::Working), 2),
-        "stalled" => (Ok(Phase::Stalled), 2),
-        "for" => (seconds(atoms.get(2), sources), 3),
-        _ => (Err(Wrong::found(format!("{} alone", quoted(atom.span, sources)))), 1),
+    Read { value: finish(kind, atom.span.to(last), measure.about), used }
+}
+
+/// When a current flows, and how many atoms say so.
+fn phase(
+    current: &Atom,
+    behind: &[Atom],
+    sources: &Sources,
+) -> (Result<Phase, Box<Wrong>>, usize) {
+    let word = behind.first().map_or("", |atom| sources.text(atom.span));
+    match word {
+        "steady" => (Ok(Phase::Steady), 1),
+        "working" => (Ok(Phase::Working), 1),
+        "stalled" => (Ok(Phase::Stalled), 1),
+        "for" => (seconds(behind.get(1), sources), behind.len().min(2)),
+        _ => (Err(no_phase(current, behind.first(), sources)), 0),
+    }
+}
+
+fn no_phase(current: &Atom, behind: Option<&Atom>, sources: &Sources) -> Box<Wrong> {
+    let text = quoted(current.span, sources);
+    let word = behind.filter(|atom| matches!(atom.kind, AtomKind::Name));
+    let Some(atom) = word else {
+        let mut wrong = Wrong::found(format!("{text} alone"));
+        for phase in ["steady", "working", "stalled"] {
+            let edit = Edit { span: current.span.after(), text: format!(" {phase}") };
+            wrong.remedies.push((format!("write `{phase}` behind it"), vec![edit]));
+        }
+        return wrong;
     };
-    let used = used.min(atoms.len());
-    let end = used
-        .checked_sub(1)
-        .and_then(|last| atoms.get(last))
-        .map_or(atom.span, |a| a.span);
-    let value = phase.map(|phase| Value {
-        about: measure.about,
-        ..Value::new(Kind::Load(current, phase), atom.span.to(end))
-    });
-    Read { value, used }
+    let says = format!(
+        "expected steady, working, stalled or `for` and seconds after {text}, found {}",
+        found(atom, sources)
+    );
+    let wrong = Wrong::says("read/expected", atom.span, says);
+    let near = nearest(sources.text(atom.span), ["steady", "working", "stalled", "for"]);
+    match near {
+        Some(near) => wrong.meant(atom.span, near),
+        None => wrong,
+    }
 }
 
 fn seconds(atom: Option<&Atom>, sources: &Sources) -> Result<Phase, Box<Wrong>> {
     let Some(atom) = atom else {
         return Err(Wrong::found("`for` and nothing more".into()));
     };
-    let AtomKind::Measure(measure) = &atom.kind else {
-        return Err(Wrong::found(found(atom, sources)));
+    let time = match &atom.kind {
+        AtomKind::Measure(measure) => {
+            single(atom, measure, sources, &[Dimension::TIME], &[])
+        }
+        AtomKind::Text
+        | AtomKind::Date
+        | AtomKind::Unknown
+        | AtomKind::Arrow(_)
+        | AtomKind::Source(_)
+        | AtomKind::Rule
+        | AtomKind::Path
+        | AtomKind::Name
+        | AtomKind::LeftOpen
+        | AtomKind::Stray => Err(Wrong::found(String::new())),
     };
-    single(atom, measure, sources, &[Dimension::TIME], &[]).map(Phase::For)
+    time.map(Phase::For).map_err(|wrong| {
+        if wrong.says.is_some() {
+            return wrong;
+        }
+        let says = format!("expected a time after `for`, found {}", found(atom, sources));
+        Wrong::says("read/expected", atom.span, says)
+    })
 }
+
+/// Whether a value of nothing is refused: a part that weighs nothing, a chord of zero.
+///
+/// Nothing is a fair answer for a place, an angle, a current or a percentage. For these
+/// it is a number put in for one that is not known.
+pub(crate) fn is_nothing(slot: &Slot, value: &Value) -> bool {
+    let takes_none = match slot.takes {
+        Takes::Quantity(of) => of.iter().any(|one| SOMETHING.contains(one)),
+        Takes::Size => true,
+        Takes::Sided(..)
+        | Takes::Range(_)
+        | Takes::SidedRange(..)
+        | Takes::Place
+        | Takes::Load
+        | Takes::Count
+        | Takes::Name
+        | Takes::Reference(_)
+        | Takes::Rule
+        | Takes::Word(_)
+        | Takes::Text
+        | Takes::Date
+        | Takes::Arrow => false,
+    };
+    let is_outline = matches!(slot.name, "chord" | "width" | "height");
+    let is_none = |quantity: &Quantity| quantity.si() <= 0.0;
+    match &value.kind {
+        Kind::Quantity(quantity) => {
+            (takes_none || is_outline && quantity.axis().is_none()) && is_none(quantity)
+        }
+        Kind::Size(sizes) => takes_none && sizes.iter().any(is_none),
+        Kind::Range(..)
+        | Kind::Place(_)
+        | Kind::Load(..)
+        | Kind::Count(_)
+        | Kind::Name(_)
+        | Kind::Reference(..)
+        | Kind::Rule(_)
+        | Kind::Word(_)
+        | Kind::Text(_)
+        | Kind::Date(_)
+        | Kind::Way(..)
+        | Kind::Unknown(_) => false,
+    }
+}
+
+/// What nothing aboard has none of.
+const SOMETHING: &[Dimension] = &[
+    Dimension::MASS,
+    Dimension::AREA,
+    Dimension::SPEED,
+    Dimension::CHARGE,
+    Dimension::CELLS,
+    Dimension::VOLTAGE,
+    Dimension::RESISTANCE,
+    Dimension::RESISTANCE_PER_CELL,
+    Dimension::FREQUENCY,
+    Dimension::TORQUE,
+    Dimension::SPEED_CONSTANT,
+    Dimension::MULTIPLE,
+];
 
 fn way(atoms: &[Atom], sources: &Sources) -> Read {
     let name = |at: usize| {
@@ -410,8 +565,8 @@ fn unquoted(text: &str) -> String {
 }
 
 fn no_date(atom: &Atom, sources: &Sources) -> Box<Wrong> {
-    let says =
-        format!("expected a day of the calendar, found {}", quoted(atom.span, sources));
+    let found = quoted(atom.span, sources);
+    let says = format!("expected a date that exists, found {found}");
     Wrong::says("read/impossible-value", atom.span, says)
 }
 

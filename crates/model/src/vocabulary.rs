@@ -8,6 +8,7 @@ pub mod table;
 
 use trimsheet_quantity::{Axis, Dimension};
 
+use crate::describe::any_of;
 use crate::stage::Stage;
 
 /// A word that opens an entry, a fact or a source, and what may follow it.
@@ -53,7 +54,7 @@ pub enum Need {
     Must,
     /// One or none.
     May,
-    /// One or more, one behind the other.
+    /// One or more, one behind the other; none too, where another slot stands before it.
     Many,
 }
 
@@ -111,10 +112,10 @@ impl Takes {
             Takes::Place => "a place (85 mm ahead 30 mm left)".into(),
             Takes::Size => "a size (128 x 42 x 30 mm)".into(),
             Takes::Load => "a current with its phase (17 A steady)".into(),
-            Takes::Count => "a whole number".into(),
+            Takes::Count => "a whole number from 1 up".into(),
             Takes::Name => "a name".into(),
             Takes::Reference(entries) => {
-                format!("the name of a {}", entries.join(" or "))
+                format!("the name of {}", any_of(entries))
             }
             Takes::Rule => "the name of a rule (balance/outside-band)".into(),
             Takes::Word([word]) => format!("`{word}`"),
@@ -156,11 +157,8 @@ impl Row {
 
     /// The kinds of part that the row belongs to, if it belongs to only some.
     pub fn kinds(&self, entry: &str) -> Vec<&'static str> {
-        let of_entry = self.within.iter().filter(|within| within.starts_with(entry));
-        of_entry
-            .filter_map(|within| within.split_once(' '))
-            .map(|(_, kind)| kind)
-            .collect()
+        let with_kind = self.within.iter().filter_map(|within| within.split_once(' '));
+        with_kind.filter(|(of, _)| *of == entry).map(|(_, kind)| kind).collect()
     }
 
     /// The slot that gives an entry its name.

@@ -155,7 +155,16 @@ fn check_one(
     findings.extend(judged);
     let (estimated, unknown) = counts(&facts);
     let troubles = Vec::new();
-    Checked { sources, findings, cannot_say, files: 1, estimated, unknown, proved: 0, troubles }
+    Checked {
+        sources,
+        findings,
+        cannot_say,
+        files: 1,
+        estimated,
+        unknown,
+        proved: 0,
+        troubles,
+    }
 }
 
 /// How many values are guessed, and how many are not known.
@@ -163,7 +172,8 @@ fn counts(facts: &Facts) -> (usize, usize) {
     let values = facts.of(&facts.whole(), "values").map(|values| values.what);
     let Ok(What::List(values)) = values else { return (0, 0) };
     let is_unknown = |value: &trimsheet_facts::Known| {
-        matches!(value.what, What::Unknown(_)) || facts.has(value, "is_about").unwrap_or(false)
+        matches!(value.what, What::Unknown(_))
+            || facts.has(value, "is_about").unwrap_or(false)
     };
     let unknown = values.iter().filter(|value| is_unknown(value)).count();
     let guessed = values.iter().filter(|value| {

@@ -11,5 +11,7 @@ mod merge;
 
 pub use check::{Checked, Settings, check};
 pub use host::{Host, Memory, Trouble};
-pub use {trimsheet_model as model, trimsheet_rules as rules, trimsheet_script as script};
 pub use {trimsheet_facts as facts, trimsheet_source as source};
+pub use {
+    trimsheet_model as model, trimsheet_rules as rules, trimsheet_script as script,
+};

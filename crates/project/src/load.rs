@@ -65,7 +65,11 @@ impl Loader<'_> {
     fn document(&mut self, path: &str, text: &str) -> usize {
         let file = self.sources.add(path, text);
         let index = self.out.documents.len();
-        self.out.documents.push(Document { file, tree: parse(file, text), shelves: Vec::new() });
+        self.out.documents.push(Document {
+            file,
+            tree: parse(file, text),
+            shelves: Vec::new(),
+        });
         self.known.insert(path.to_owned(), index);
         index
     }
@@ -86,9 +90,12 @@ impl Loader<'_> {
             Box::new(Finding::new(rule, Level::Error, include.span, headline))
         };
         let leaves = || {
-            let says = format!("\"{}\" lies outside the folder of the spec", include.path);
+            let says =
+                format!("\"{}\" lies outside the folder of the spec", include.path);
             let finding = *say("read/include-outside", says);
-            Box::new(finding.advised("copy the file into the folder, and include the copy"))
+            Box::new(
+                finding.advised("copy the file into the folder, and include the copy"),
+            )
         };
         let near = self.sources.path(file);
         let near = near.rsplit_once('/').map_or("", |(folder, _)| folder);
@@ -140,10 +147,13 @@ impl Loader<'_> {
         let Some(document) = self.out.documents.get(index) else { return };
         let shelf = document.shelves.iter().position(|(_, to)| *to == back);
         let wanted = includes(&document.tree, self.sources);
-        let (Some(shelf), Some(target)) = (shelf, self.out.documents.get(back)) else { return };
+        let (Some(shelf), Some(target)) = (shelf, self.out.documents.get(back)) else {
+            return;
+        };
         let path = self.sources.path(target.file);
         let name = document.shelves.get(shelf).map(|(name, _)| name.as_str());
-        let Some(include) = wanted.iter().find(|one| Some(one.name.as_str()) == name) else {
+        let Some(include) = wanted.iter().find(|one| Some(one.name.as_str()) == name)
+        else {
             return;
         };
         let says = format!("including {path} here leads back to this file");
@@ -179,7 +189,8 @@ fn join(folder: &str, path: &str) -> Option<String> {
     if path.starts_with('/') || path.contains('\\') || path.contains(':') {
         return None;
     }
-    let mut parts: Vec<&str> = folder.split('/').filter(|part| !matches!(*part, "" | ".")).collect();
+    let mut parts: Vec<&str> =
+        folder.split('/').filter(|part| !matches!(*part, "" | ".")).collect();
     let absolute = folder.starts_with('/');
     for part in path.split('/') {
         match part {

@@ -26,7 +26,9 @@ pub(crate) fn merge(all: Vec<Checked>) -> Checked {
                 span.file = *new;
             }
         };
-        out.findings.extend(one.findings.into_iter().map(|finding| move_finding(finding, &moved)));
+        out.findings.extend(
+            one.findings.into_iter().map(|finding| move_finding(finding, &moved)),
+        );
         out.cannot_say.extend(one.cannot_say.into_iter().map(|mut silent| {
             moved(&mut silent.about.span);
             moved(&mut silent.because.span);
@@ -56,7 +58,9 @@ fn in_order(checked: &mut Checked) {
     let sources = &checked.sources;
     checked.findings.sort_by(|a, b| key(a, sources).cmp(&key(b, sources)));
     checked.findings.dedup();
-    checked.cannot_say.sort_by(|a, b| silent_key(a, sources).cmp(&silent_key(b, sources)));
+    checked
+        .cannot_say
+        .sort_by(|a, b| silent_key(a, sources).cmp(&silent_key(b, sources)));
     checked.cannot_say.dedup();
     checked.troubles.sort();
     keep_most(checked);
@@ -87,9 +91,12 @@ fn keep_most(checked: &mut Checked) {
         let says = format!("{} more findings in this file are not shown", count - MOST);
         let span = Span { start: 0, end: 0, ..first };
         let at = checked.findings.partition_point(|finding| {
-            checked.sources.path(finding.primary.span.file) <= checked.sources.path(first.file)
+            checked.sources.path(finding.primary.span.file)
+                <= checked.sources.path(first.file)
         });
         let finding = Finding::new("read/too-many", Level::Error, span, says);
-        checked.findings.insert(at, finding.advised("mend the first ones, then check again"));
+        checked
+            .findings
+            .insert(at, finding.advised("mend the first ones, then check again"));
     }
 }

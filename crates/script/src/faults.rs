@@ -84,7 +84,10 @@ fn unknown_function(signature: &str) -> String {
     let name = signature.split(['(', ' ']).next().unwrap_or(signature);
     let known = || DOCUMENTED.iter().flat_map(|one| called(one.form));
     if known().any(|known| known == name) || !name.starts_with(char::is_alphabetic) {
-        return format!("`{}` cannot be worked out with these values", short_types(signature));
+        return format!(
+            "`{}` cannot be worked out with these values",
+            short_types(signature)
+        );
     }
     let near = nearest(name, known());
     let hint = near.map_or(String::new(), |near| format!("; the nearest is `{near}`"));

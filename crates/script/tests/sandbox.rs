@@ -30,7 +30,10 @@ fn run(scripts: &[(&str, &str)]) -> Vec<String> {
             let span = finding.primary.span;
             let place = sources.place(span);
             let path = sources.path(span.file);
-            format!("{path}:{}:{}: {}: {}", place.line, place.column, finding.rule, finding.headline)
+            format!(
+                "{path}:{}:{}: {}: {}",
+                place.line, place.column, finding.rule, finding.headline
+            )
         })
         .collect()
 }
@@ -71,12 +74,16 @@ fn rule(body: &str) -> String {
 fn fault(body: &str) -> String {
     let good = rule("finding(loadout, `the other rule ran`);");
     let found = run(&[("a/first", &rule(body)), ("z/last", &good)]);
-    let other: Vec<&String> = found.iter().filter(|one| one.contains("club/z/last")).collect();
+    let other: Vec<&String> =
+        found.iter().filter(|one| one.contains("club/z/last")).collect();
     assert_eq!(other.len(), 1, "the other rule must run: {found:#?}");
     let mut own = found.iter().filter(|one| !one.contains("club/z/last"));
     let first = own.next().cloned().unwrap_or_default();
     assert!(own.next().is_none(), "one finding is wanted: {found:#?}");
-    assert!(first.starts_with("rules/club/a/first.rhai:"), "it must point into the script: {first}");
+    assert!(
+        first.starts_with("rules/club/a/first.rhai:"),
+        "it must point into the script: {first}"
+    );
     first
 }
 
@@ -99,7 +106,10 @@ fn what_grows_for_ever_is_ended() {
     fault_says("let a = [1]; loop { a += a; }", "rules/out-of-bounds");
     fault_says("let a = []; loop { a = [a]; }", "rules/out-of-bounds");
     fault_says("let a = []; loop { a = [a, a]; }", "rules/out-of-bounds");
-    fault_says("let m = #{}; let n = 0; loop { m[`k${n}`] = n; n += 1; }", "rules/out-of-bounds");
+    fault_says(
+        "let m = #{}; let n = 0; loop { m[`k${n}`] = n; n += 1; }",
+        "rules/out-of-bounds",
+    );
     fault_says("let m = #{}; loop { m = #{ a: m, b: m }; }", "rules/out-of-bounds");
     fault_says("loop { finding(loadout, \"x\"); }", "rules/");
 }
@@ -171,7 +181,10 @@ fn unlike_things_are_not_added() {
 fn a_misspelt_name_gets_the_nearest_one_at_its_place() {
     let found = fault("let x = 1;\nlet y = loadout.balence;");
     assert!(found.starts_with("rules/club/a/first.rhai:7:"), "{found}");
-    assert!(found.contains("`balence`") && found.contains("nearest is `balance`"), "{found}");
+    assert!(
+        found.contains("`balence`") && found.contains("nearest is `balance`"),
+        "{found}"
+    );
     fault_says("build.wing.bnad;", "nearest is `band`");
     fault_says("build.wings_;", "nothing called");
     fault_says("loadout.balance.q;", "nothing called");
@@ -185,7 +198,10 @@ fn a_misspelt_name_gets_the_nearest_one_at_its_place() {
 #[test]
 fn a_script_that_cannot_be_read_points_at_the_place() {
     let found = fault("let x = ;");
-    assert!(found.starts_with("rules/club/a/first.rhai:6:9: rules/cannot-read"), "{found}");
+    assert!(
+        found.starts_with("rules/club/a/first.rhai:6:9: rules/cannot-read"),
+        "{found}"
+    );
 }
 
 #[test]
@@ -245,7 +261,9 @@ fn every_documented_function_has_an_example_that_runs() {
 fn findings_point_at_values_of_the_spec_with_their_numbers() {
     let (found, _) = findings(&[(
         "a/first",
-        &rule("finding(loadout.balance.x, \"x\").because(build.wing.band.aft, \"the limit\");"),
+        &rule(
+            "finding(loadout.balance.x, \"x\").because(build.wing.band.aft, \"the limit\");",
+        ),
     )]);
     let finding = found.first().unwrap();
     let number = finding.primary.value.clone().unwrap();

@@ -19,22 +19,27 @@ pub use finding::{CannotSay, Finding, Label, Level, Measured, Remedy, RuleId, Sa
 /// The word of `known` that is nearest to `word`, if one is near enough to suggest.
 ///
 /// Near enough means at most one slip in three letters (Damerau and Levenshtein's
-/// distance, where two letters changed over count as one slip). Ties go to the
+/// distance, where two neighbours changed over count as one slip). Ties go to the
 /// earlier word, so the answer does not depend on anything but the list.
 pub fn nearest<'a>(
     word: &str,
     known: impl IntoIterator<Item = &'a str>,
 ) -> Option<&'a str> {
     let word = word.to_lowercase();
+    let letters = word.chars().count();
     // A word of a thousand letters is not a slip of anything.
-    if word.chars().count() > 40 {
+    if letters > 40 {
         return None;
     }
     let mut best: Option<(usize, &str)> = None;
     for candidate in known {
-        let slips = strsim::damerau_levenshtein(&word, &candidate.to_lowercase());
-        let allowed = candidate.chars().count().max(word.chars().count()).div_ceil(3);
-        let allowed = if candidate.chars().count() < 3 { 0 } else { allowed.min(3) };
+        let its = candidate.chars().count();
+        let allowed = if its < 3 { 0 } else { (its.max(letters) / 3).min(3) };
+        // Every letter that one word has more is a slip at least.
+        if its.abs_diff(letters) > allowed {
+            continue;
+        }
+        let slips = strsim::osa_distance(&word, &candidate.to_lowercase());
         if slips <= allowed && best.is_none_or(|(fewest, _)| slips < fewest) {
             best = Some((slips, candidate));
         }
@@ -53,5 +58,6 @@ mod tests {
         assert_eq!(nearest("blance", known), Some("balance"));
         assert_eq!(nearest("qqq", known), None);
         assert_eq!(nearest("t", known), None);
+        assert_eq!(nearest("kind", ["wing"]), None, "two slips in four letters");
     }
 }

@@ -53,6 +53,10 @@ fn read_line(reader: Reader, text: &str) -> Line {
     let span =
         Span { file: reader.file, start: reader.start, end: reader.start + whole.len() };
     let mut line = Line { span, head: None, facts: Vec::new(), comment: None };
+    // Most lines of some files are empty, and need no grammar.
+    if whole.is_empty() {
+        return line;
+    }
     let Ok(pairs) = LineParser::parse(Rule::line, whole) else {
         // The grammar reads every line (a property test tries to refute it); should it
         // ever not, the line is one stray, and nothing is lost.
@@ -138,7 +142,7 @@ impl Reader {
                 (_, _) => More::By(vec![amount]),
             };
         }
-        AtomKind::Measure(Measure { about, first, more })
+        AtomKind::Measure(Box::new(Measure { about, first, more }))
     }
 
     fn amount(self, pair: Pair<'_, Rule>) -> Option<Amount> {

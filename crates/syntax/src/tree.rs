@@ -48,7 +48,7 @@ pub enum AtomKind {
     /// `2026-03-14` or `2026-03-14T09:30`.
     Date,
     /// `86 g`, `142..158 mm aft`, `128 x 42 x 30 mm`, `about 36 g ± 6 g`.
-    Measure(Measure),
+    Measure(Box<Measure>),
     /// `?`
     Unknown,
     /// `->`

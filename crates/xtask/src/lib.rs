@@ -16,14 +16,17 @@ pub fn generated() -> Vec<(&'static str, String)> {
 /// The two files of a new rule: each its path in the workspace and its text.
 pub fn new_rule(id: &str) -> Result<[(String, String); 2], String> {
     let word = |word: &str| {
-        !word.is_empty() && word.chars().all(|letter| letter.is_ascii_lowercase() || letter == '-')
+        !word.is_empty()
+            && word.chars().all(|letter| letter.is_ascii_lowercase() || letter == '-')
     };
     match id.split_once('/') {
         Some((group, name)) if word(group) && word(name) => Ok([
             (format!("rules/core/{id}.rhai"), SCRIPT.to_owned()),
             (format!("rules/core/{id}.md"), PAGE.replace("GROUP/NAME", id)),
         ]),
-        _ => Err(format!("expected a group and a fault, such as balance/outside-band, found {id}")),
+        _ => Err(format!(
+            "expected a group and a fault, such as balance/outside-band, found {id}"
+        )),
     }
 }
 

@@ -16,10 +16,15 @@ fn main() -> ExitCode {
     let words: Vec<String> = env::args().skip(1).collect();
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
     let done = match words.as_slice() {
-        ["gen"] => generated().into_iter().try_for_each(|(path, text)| write(path, &text)),
-        ["gen", "--check"] => generated().into_iter().try_for_each(|(path, text)| same(path, &text)),
-        ["new-rule", id] => new_rule(id)
-            .and_then(|files| files.iter().try_for_each(|(path, text)| write_new(path, text))),
+        ["gen"] => {
+            generated().into_iter().try_for_each(|(path, text)| write(path, &text))
+        }
+        ["gen", "--check"] => {
+            generated().into_iter().try_for_each(|(path, text)| same(path, &text))
+        }
+        ["new-rule", id] => new_rule(id).and_then(|files| {
+            files.iter().try_for_each(|(path, text)| write_new(path, text))
+        }),
         _ => Err("expected gen, gen --check, or new-rule GROUP/NAME".into()),
     };
     match done {
@@ -41,7 +46,9 @@ fn write(path: &str, text: &str) -> Result<(), String> {
     let beside = whole.with_extension("new");
     let written = whole.parent().map_or(Ok(()), fs::create_dir_all);
     let written = written.and_then(|()| fs::write(&beside, text));
-    written.and_then(|()| fs::rename(&beside, &whole)).map_err(|e| format!("cannot write {path}: {e}"))?;
+    written
+        .and_then(|()| fs::rename(&beside, &whole))
+        .map_err(|e| format!("cannot write {path}: {e}"))?;
     println!("wrote {path}");
     Ok(())
 }
@@ -55,5 +62,9 @@ fn write_new(path: &str, text: &str) -> Result<(), String> {
 
 fn same(path: &str, text: &str) -> Result<(), String> {
     let stands = fs::read_to_string(inside(path)).unwrap_or_default();
-    if stands == text { Ok(()) } else { Err(format!("{path} is stale: run cargo xtask gen")) }
+    if stands == text {
+        Ok(())
+    } else {
+        Err(format!("{path} is stale: run cargo xtask gen"))
+    }
 }

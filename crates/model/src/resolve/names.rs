@@ -1,12 +1,17 @@
 //! Names: what each is the name of, and what a reference means.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use trimsheet_source::{Edit, FileId, Finding, Level, Safety, Span, nearest};
+use trimsheet_source::{Edit, FileId, Finding, Level, Safety, Sources, Span, nearest};
 
 use crate::build::{Entry, EntryId, Kind, Unknown, Value};
-use crate::resolve::Document;
+use crate::describe::{a, any_of};
+use crate::limit::Limited;
+use crate::resolve::{Document, include_name};
 use crate::vocabulary::Takes;
+
+/// Among how many names the nearest is still looked for.
+const FEW: usize = 2000;
 
 /// The names that can be used in each file.
 pub(super) struct Scope {
@@ -14,6 +19,8 @@ pub(super) struct Scope {
     entries: BTreeMap<(FileId, String), usize>,
     /// The shelves of each file, by the name they go by.
     shelves: BTreeMap<(FileId, String), FileId>,
+    /// Files that include a shelf that could not be read, with its name if that could.
+    unread: BTreeSet<(FileId, String)>,
 }
 
 impl Scope {
@@ -26,11 +33,16 @@ impl Scope {
         for document in documents {
             for (name, index) in &document.shelves {
                 if let Some(shelf) = documents.get(*index) {
-                    shelves.insert((document.file, name.clone()), shelf.file);
+                    let key = (document.file, name.clone());
+                    shelves.entry(key).or_insert(shelf.file);
                 }
             }
         }
-        Scope { entries: names, shelves }
+        let includes = entries.iter().filter(|entry| entry.row.word == "include");
+        let includes = includes
+            .map(|entry| (entry.span().file, include_name(entry).unwrap_or_default()));
+        let unread = includes.filter(|key| !shelves.contains_key(key)).collect();
+        Scope { entries: names, shelves, unread }
     }
 
     /// The entry that a name means in a file, itself or on one of its shelves.
@@ -43,42 +55,74 @@ impl Scope {
         self.entries.get(&(*shelf, inner.to_owned())).copied()
     }
 
-    /// Every name that can be used in a file.
-    fn names(&self, file: FileId) -> Vec<String> {
-        let own =
-            self.entries.keys().filter(|(of, _)| *of == file).map(|(_, n)| n.clone());
-        let shelved = self.shelves.iter().filter(|((of, _), _)| *of == file);
+    /// Whether a name may stand on a shelf that could not be read, which has a finding.
+    fn may_be_unread(&self, name: &str, file: FileId) -> bool {
+        let Some((shelf, _)) = name.split_once('.') else { return false };
+        self.unread.contains(&(file, shelf.to_owned()))
+            || self.unread.contains(&(file, String::new()))
+    }
+
+    /// The nearest of the names of some entries that can be used in a file.
+    fn nearest(
+        &self,
+        name: &str,
+        file: FileId,
+        is_meant: impl Fn(usize) -> bool,
+    ) -> Option<String> {
+        let of = |file: FileId| {
+            let first = (file, String::new());
+            let all =
+                self.entries.range(first..).take_while(move |((of, _), _)| *of == file);
+            all.filter(|(_, index)| is_meant(**index)).map(|((_, name), _)| name.as_str())
+        };
+        let shelved = self.shelves.range((file, String::new())..);
+        let shelved = shelved.take_while(|((of, _), _)| *of == file);
         let shelved = shelved.flat_map(|((_, shelf), inside)| {
-            let names = self.entries.keys().filter(move |(of, _)| of == inside);
-            names.map(move |(_, name)| format!("{shelf}.{name}"))
+            of(*inside).map(move |name| format!("{shelf}.{name}"))
         });
-        own.chain(shelved).collect()
+        let known: Vec<String> =
+            of(file).map(str::to_owned).chain(shelved).take(FEW).collect();
+        nearest(name, known.iter().map(String::as_str)).map(str::to_owned)
     }
 }
 
 /// Two things in one file must not share a name.
-pub(super) fn name_twice(entries: &[Entry], findings: &mut Vec<Finding>) {
-    let mut first: BTreeMap<(FileId, &str), &Entry> = BTreeMap::new();
+pub(super) fn name_twice(entries: &[Entry], findings: &mut Limited) {
+    let mut first: BTreeMap<(FileId, String), Span> = BTreeMap::new();
     for entry in entries {
-        if entry.row.often || entry.name.is_empty() {
+        let name = match entry.row.word {
+            "include" => include_name(entry),
+            // A file is about one aircraft, whatever it is called.
+            "model" => Some("model".to_owned()),
+            _ if entry.row.often => None,
+            _ => Some(entry.name.clone()),
+        };
+        let Some(name) = name.filter(|name| !name.is_empty()) else { continue };
+        let file = entry.span().file;
+        let Some(earlier) = first.get(&(file, name.clone())).copied() else {
+            first.insert((file, name), entry.span());
             continue;
-        }
-        let key = (entry.span().file, entry.name.as_str());
-        match first.get(&key) {
-            None => {
-                first.insert(key, entry);
-            }
-            Some(earlier) => findings.push(
-                Finding::new(
-                    "read/name-twice",
-                    Level::Error,
-                    entry.span(),
-                    format!("a second entry is called `{}`", entry.name),
-                )
-                .because(earlier.span(), "the first is here")
-                .advised("give one of them another name"),
+        };
+        let (says, help) = match entry.row.word {
+            "include" => (
+                format!("a second thing is called `{name}`, the name of this file"),
+                "give it another name with `as`",
             ),
-        }
+            "model" => (
+                "a second `model` stands in this file, which is about one aircraft"
+                    .into(),
+                "keep one of them, and put the other in a file of its own",
+            ),
+            _ => (
+                format!("a second entry is called `{name}`"),
+                "give one of them another name",
+            ),
+        };
+        findings.push(
+            Finding::new("read/name-twice", Level::Error, entry.span(), says)
+                .because(earlier, "the first is here")
+                .advised(help),
+        );
     }
 }
 
@@ -86,13 +130,15 @@ pub(super) fn name_twice(entries: &[Entry], findings: &mut Vec<Finding>) {
 pub(super) fn bind(
     entries: &mut [Entry],
     documents: &[Document],
-    findings: &mut Vec<Finding>,
+    texts: &Sources,
+    findings: &mut Limited,
 ) {
     let scope = Scope::new(entries, documents);
     let words: Vec<&'static str> = entries.iter().map(|entry| entry.row.word).collect();
     let pairs = pairs(entries);
     let ports = ports(entries);
-    let mut binder = Binder { scope, words, pairs, ports, findings, said: Vec::new() };
+    let said = BTreeSet::new();
+    let mut binder = Binder { scope, words, pairs, ports, texts, findings, said };
     for entry in entries.iter_mut() {
         let facts = std::iter::once(&mut entry.head).chain(&mut entry.facts);
         for fact in facts {
@@ -122,11 +168,11 @@ fn pairs(entries: &[Entry]) -> BTreeMap<(FileId, String), Vec<usize>> {
 }
 
 /// The sockets of each part, by file and `part.socket`.
-fn ports(entries: &[Entry]) -> BTreeMap<(FileId, String), usize> {
-    let mut ports = BTreeMap::new();
-    for (index, entry) in entries.iter().enumerate() {
+fn ports(entries: &[Entry]) -> BTreeSet<(FileId, String)> {
+    let mut ports = BTreeSet::new();
+    for entry in entries {
         for port in entry.all("port").filter_map(|fact| fact.slot("name")?.text()) {
-            ports.insert((entry.span().file, format!("{}.{port}", entry.name)), index);
+            ports.insert((entry.span().file, format!("{}.{port}", entry.name)));
         }
     }
     ports
@@ -136,10 +182,11 @@ struct Binder<'a> {
     scope: Scope,
     words: Vec<&'static str>,
     pairs: BTreeMap<(FileId, String), Vec<usize>>,
-    ports: BTreeMap<(FileId, String), usize>,
-    findings: &'a mut Vec<Finding>,
+    ports: BTreeSet<(FileId, String)>,
+    texts: &'a Sources,
+    findings: &'a mut Limited,
     /// Places that have a finding already: both halves of a pair stand at one.
-    said: Vec<Span>,
+    said: BTreeSet<Span>,
 }
 
 impl Binder<'_> {
@@ -150,82 +197,117 @@ impl Binder<'_> {
         self.scope.find(name, file).into_iter().collect()
     }
 
+    fn word(&self, index: usize) -> Option<&'static str> {
+        self.words.get(index).copied()
+    }
+
     fn reference(&mut self, value: &mut Value, kinds: &[&'static str]) {
         let Kind::Name(name) = &value.kind else { return };
-        let name = name.clone();
-        let found = self.find(&name, value.span.file);
-        let word = found.first().and_then(|found| self.words.get(*found)).copied();
+        let (name, file) = (name.clone(), value.span.file);
+        let found = self.find(&name, file);
+        let word = found.first().and_then(|found| self.word(*found));
         value.kind = match word {
             Some(word) if kinds.contains(&word) => {
                 Kind::Reference(name, found.into_iter().map(EntryId).collect())
             }
             Some(word) => {
-                let of = kinds.join(" or a ");
-                let says =
-                    format!("expected the name of a {of}, found `{name}`, a {word}");
+                let (of, is) = (any_of(kinds), a(word));
+                let says = format!("expected the name of {of}, found `{name}`, {is}");
                 self.say(Finding::new("read/expected", Level::Error, value.span, says));
                 Kind::Unknown(Unknown::Damaged)
             }
             None => {
-                self.say(unknown_name(&name, value.span, kinds, &self.scope));
+                if !self.scope.may_be_unread(&name, file) {
+                    let finding = self.unknown_name(&name, value.span, kinds);
+                    self.say(finding);
+                }
                 Kind::Unknown(Unknown::Damaged)
             }
         };
     }
 
+    /// A name that nothing has.
+    fn unknown_name(&self, name: &str, span: Span, kinds: &[&'static str]) -> Finding {
+        let of: Vec<String> = kinds.iter().map(|kind| (*kind).to_owned()).collect();
+        let says = format!("no {} is called `{name}`", crate::describe::or(&of));
+        let finding = Finding::new("read/unknown-name", Level::Error, span, says);
+        let is_meant = |index| self.word(index).is_some_and(|word| kinds.contains(&word));
+        meant_or(
+            finding,
+            span,
+            self.scope.nearest(name, span.file, is_meant),
+            "add an entry for it, or correct the name",
+        )
+    }
+
     fn way(&mut self, value: &mut Value) {
         let Kind::Way(from, to) = &value.kind else { return };
-        let file = value.span.file;
         for name in [from.clone(), to.clone()] {
-            let is_known = !self.find(&name, file).is_empty()
-                || self.ports.contains_key(&(file, name.clone()));
-            if !is_known {
-                self.say(self.no_end(&name, value.span));
+            if !self.is_end(&name, value.span.file) {
+                let finding = self.no_end(&name, value.span);
+                self.say(finding);
                 value.kind = Kind::Unknown(Unknown::Damaged);
                 return;
             }
         }
     }
 
+    /// Whether a name is an end of a way: a thing, or a socket of one.
+    fn is_end(&self, name: &str, file: FileId) -> bool {
+        // Whichever pack is fitted.
+        name == "pack"
+            || !self.find(name, file).is_empty()
+            || self.ports.contains(&(file, name.to_owned()))
+            || self.scope.may_be_unread(name, file)
+    }
+
     fn no_end(&self, name: &str, span: Span) -> Finding {
         let says = format!("nothing aboard is called `{name}`");
-        let finding = Finding::new("read/unknown-name", Level::Error, span, says);
-        let mut known = self.scope.names(span.file);
-        known.extend(
-            self.ports.keys().filter(|(of, _)| *of == span.file).map(|(_, n)| n.clone()),
-        );
-        match nearest(name, known.iter().map(String::as_str)) {
-            Some(near) => finding.advised(format!("if `{near}` was meant, write that")),
-            None => {
-                finding.advised("name a part or a pack, or a socket that one declares")
-            }
-        }
+        let written = self.written(name, span);
+        let finding = Finding::new("read/unknown-name", Level::Error, written, says);
+        let is_meant = |index| matches!(self.word(index), Some("part" | "pack"));
+        let ports = self.ports.range((span.file, String::new())..);
+        let ports = ports.take_while(|(of, _)| *of == span.file).take(FEW);
+        let port = nearest(name, ports.map(|(_, port)| port.as_str()));
+        let near = port.map(str::to_owned);
+        meant_or(
+            finding,
+            written,
+            near.or_else(|| self.scope.nearest(name, span.file, is_meant)),
+            "name a part or a pack, or a socket that one declares",
+        )
+    }
+
+    /// Where one of the names of a way stands.
+    fn written(&self, name: &str, whole: Span) -> Span {
+        let text = self.texts.text(whole);
+        let mut at = text.match_indices(name).map(|(at, _)| at);
+        let stands = |at: usize| {
+            let is_part =
+                |letter: char| letter.is_alphanumeric() || "._".contains(letter);
+            let behind = text.get(at + name.len()..).unwrap_or("");
+            !text.get(..at).unwrap_or("").ends_with(is_part)
+                && !behind.starts_with(is_part)
+        };
+        let start = at.find(|at| stands(*at)).map(|at| whole.start + at);
+        start.map_or(whole, |start| Span { start, end: start + name.len(), ..whole })
     }
 
     fn say(&mut self, finding: Finding) {
-        if !self.said.contains(&finding.primary.span) {
-            self.said.push(finding.primary.span);
+        if self.said.insert(finding.primary.span) {
             self.findings.push(finding);
         }
     }
 }
 
-/// A name that nothing has.
-fn unknown_name(name: &str, span: Span, kinds: &[&str], scope: &Scope) -> Finding {
-    let of = kinds.join(" or ");
-    let finding = Finding::new(
-        "read/unknown-name",
-        Level::Error,
-        span,
-        format!("no {of} is called `{name}`"),
-    );
-    let known = scope.names(span.file);
-    match nearest(name, known.iter().map(String::as_str)) {
-        Some(near) => finding.remedied(
-            format!("if `{near}` was meant, write that"),
-            Safety::Offered,
-            vec![Edit { span, text: near.into() }],
-        ),
-        None => finding.advised("add an entry for it, or correct the name"),
+/// Adds the edit that writes the nearest name, or advice where none is near.
+fn meant_or(finding: Finding, span: Span, near: Option<String>, advice: &str) -> Finding {
+    match near {
+        Some(near) => {
+            let says = format!("if `{near}` was meant, write that");
+            let edit = Edit { span, text: near };
+            finding.remedied(says, Safety::Offered, vec![edit])
+        }
+        None => finding.advised(advice),
     }
 }

@@ -51,6 +51,13 @@ impl Row {
     }
 }
 
+/// What the head of a dated record says.
+const RECORD: &[Slot] = &[
+    must("loadout", Takes::Reference(&["loadout"])),
+    must("date", Takes::Date),
+    led("by", Takes::Name),
+];
+
 /// Every row: entries, then the facts of each, then the sources.
 pub const ROWS: &[Row] = &[
     // ---- The document ----
@@ -112,7 +119,7 @@ pub const ROWS: &[Row] = &[
         "note",
         &[
             "model", "wing", "tail", "fin", "body", "bay", "part", "pack", "assembly", "surface",
-            "join", "loadout",
+            "join", "loadout", "weighed", "balanced",
         ],
         &[must("text", Takes::Text)],
         "A remark for people; no rule reads it.",
@@ -467,8 +474,8 @@ pub const ROWS: &[Row] = &[
     row(
         "needs",
         &["part"],
-        &[must("volts", Takes::Range(Dimension::VOLTAGE)), may("load", Takes::Load)],
-        "The volts that it works on, and the current that it takes.",
+        &[must("volts", Takes::Range(Dimension::VOLTAGE)), many("load", Takes::Load)],
+        "The volts that it works on, and the current that it takes in each phase.",
         "needs 4.5..8.4 V  0.10 A steady",
     ),
     row(
@@ -657,6 +664,52 @@ pub const ROWS: &[Row] = &[
         &[must("current", Takes::Quantity(&[Dimension::CURRENT]))],
         "The current in level flight.",
         "cruise 6.1 A",
+    ),
+    // ---- What was done ----
+    row(
+        "weighed",
+        &[],
+        RECORD,
+        "The whole aircraft was put on a scale, as a loadout flies.",
+        "weighed survey 2026-03-14 by KV: mass 1210 g [weighed on scale-a]",
+    )
+    .often(),
+    row(
+        "balanced",
+        &[],
+        RECORD,
+        "The whole aircraft was balanced on a stand, as a loadout flies.",
+        "balanced survey 2026-03-14 by KV: at 146 mm aft [measured on pin-stand]; level",
+    )
+    .often(),
+    row(
+        "mass",
+        &["weighed"],
+        &[must("mass", MASS)],
+        "What the scale showed.",
+        "mass 1210 g",
+    ),
+    row(
+        "at",
+        &["balanced"],
+        &[must("place", Takes::Place)],
+        "Where it balanced, from the datum.",
+        "at 146 mm aft",
+    ),
+    row(
+        "with",
+        &["weighed", "balanced"],
+        &[many("parts", Takes::Reference(&["part"]))],
+        "Parts that were on it at the time and are easily forgotten.",
+        "with camera",
+    )
+    .often(),
+    row(
+        "level",
+        &["balanced"],
+        &[],
+        "It hung as the datum says that it lies level.",
+        "level",
     ),
     // ---- Where values come from ----
     row(

@@ -130,3 +130,32 @@ fn the_list_of_rules_is_reviewed() {
         insta::assert_snapshot!("rules", text);
     });
 }
+
+/// Whatever a finding is called, `trimsheet explain` has something to say of it.
+#[test]
+fn every_finding_that_no_rule_makes_has_a_page() {
+    let mut named = BTreeSet::new();
+    for name in crates() {
+        let mut open = vec![root().join("crates").join(name).join("src")];
+        while let Some(path) = open.pop() {
+            if path.is_dir() {
+                open.extend(fs::read_dir(path).unwrap().map(|entry| entry.unwrap().path()));
+            } else {
+                named.extend(ids(&fs::read_to_string(path).unwrap()));
+            }
+        }
+    }
+    let explained: BTreeSet<String> =
+        trimsheet_project::PAGES.iter().map(|(id, _)| (*id).to_owned()).collect();
+    assert_eq!(named, explained);
+}
+
+/// The texts `"read/…"` and `"rules/…"` of a source that are names of findings.
+fn ids(text: &str) -> BTreeSet<String> {
+    let quoted = text.split('"').skip(1).step_by(2);
+    let ids = quoted.filter(|text| {
+        let id = text.strip_prefix("read/").or_else(|| text.strip_prefix("rules/"));
+        id.is_some_and(|id| !id.is_empty() && id.chars().all(|c| c.is_ascii_lowercase() || "-8".contains(c)))
+    });
+    ids.map(str::to_owned).collect()
+}

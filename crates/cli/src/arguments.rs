@@ -49,10 +49,11 @@ pub(crate) struct Check {
     /// Spec files, or folders that hold some
     #[arg(required = true, value_name = "PATH")]
     pub(crate) paths: Vec<String>,
-    /// The least serious finding that makes the check fail
+    /// The least serious finding that makes the check fail: note, warning, error or stop
     #[arg(long, value_name = "LEVEL", default_value = "error", value_parser = level)]
     pub(crate) fail_at: Level,
-    /// Judge as if the build had reached this stage
+    /// Judge as if the build had reached this stage: planned, bench, installed, balanced,
+    /// ready or flown
     #[arg(long, value_name = "STAGE", value_parser = stage)]
     pub(crate) stage: Option<Stage>,
     /// How to show what was found

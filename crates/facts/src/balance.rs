@@ -2,21 +2,21 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::EntryId;
 use trimsheet_model::quantity::{Axis, Dimension, Quantity, Unit};
 use trimsheet_model::source::Span;
+use trimsheet_model::{Entry, EntryId, Value};
 use trimsheet_physics::balance::{Balance, Contribution, Item};
 
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What};
-use crate::loadout::{Aboard, Fitted, MOST, Open};
+use crate::loadout::{Aboard, Choice, Fitted, MOST, Open};
 
 impl Facts {
     /// The balance of a loadout that leaves nothing open.
     pub(crate) fn balance(&self, loadout: EntryId) -> Result<Known, NotKnown> {
         let fitted = self.fitted(loadout)?;
         if let Some(choice) = fitted.choices.first() {
-            let name = self.choice_name(&fitted, choice.items.first().copied());
+            let name = self.choice_name(&fitted, choice);
             let says = match choice.open {
                 Open::Slide(..) => {
                     format!("the place of {name} in its slide is not stated")
@@ -37,7 +37,7 @@ impl Facts {
                 "{} choices are open and at most {MOST} are looked at: let the loadout state some",
                 fitted.choices.len()
             );
-            NotKnown::impossible(says, self.entry(loadout).ok().map(|entry| entry.span()))
+            NotKnown::impossible(says, self.entry(loadout).ok().map(Entry::span))
         })?;
         let mut corners = Vec::new();
         for chosen in ways {
@@ -65,35 +65,54 @@ impl Facts {
         best.ok_or_else(|| NotKnown::impossible("nothing is aboard", None))
     }
 
-    /// The balance in flight after something was let go or has moved.
+    /// The balance in flight after something was let go or has moved; `before` is where
+    /// it balanced until then.
     pub(crate) fn in_flight(&self, loadout: EntryId) -> Result<Vec<Known>, NotKnown> {
         let fitted = self.fitted(loadout)?;
-        let ways = fitted.ways().unwrap_or_default();
+        let moves: Result<Vec<_>, NotKnown> =
+            fitted.items.iter().map(|aboard| self.retracted(aboard)).collect();
+        let moves = moves?;
         let mut after = Vec::new();
         for (index, aboard) in fitted.items.iter().enumerate() {
             let drops = !aboard.is_ballast && self.says_if_part(aboard, "drops")?;
-            let moves = self.retracted(aboard)?;
-            if !drops && moves.is_none() {
+            let goes = moves.get(index).copied().flatten();
+            // Both of a pair move at once: they go by the same line.
+            let is_second =
+                goes.is_some() && moves.iter().take(index).any(|m| *m == goes);
+            if (!drops && goes.is_none()) || is_second {
                 continue;
             }
-            for chosen in &ways {
+            for chosen in fitted.ways().unwrap_or_default() {
+                let is_aboard = fitted.items_when(&chosen).any(|(at, _)| at == index);
+                if !is_aboard {
+                    continue;
+                }
                 let items: Vec<Item> = fitted
-                    .items_when(chosen)
+                    .items_when(&chosen)
                     .filter(|(at, _)| !(drops && *at == index))
                     .map(|(at, item)| {
-                        if at == index {
-                            moves.map_or(item, |m| moved(item, m))
-                        } else {
-                            item
-                        }
+                        let own = moves.get(at).copied().flatten();
+                        own.filter(|own| goes == Some(*own))
+                            .map_or(item, |(x, _)| moved(item, x))
                     })
                     .collect();
-                let balance = fitted.balance_of(&items)?;
-                let verb = if drops { "let go" } else { "moved" };
-                let says = format!("after {} was {verb}", aboard.name);
-                let mut record = self.balance_record(loadout, &fitted, &balance, says);
-                record.span = Some(self.entry(aboard.entry)?.span());
-                after.push(record);
+                let verb = if drops { "is let go" } else { "has moved" };
+                let corner = self.corner_name(&fitted, &chosen);
+                let corner =
+                    if corner.is_empty() { corner } else { format!(", {corner}") };
+                let says = format!("once {} {verb}{corner}", aboard.name);
+                let record = |balance: &Balance, says: String| {
+                    self.balance_record(loadout, &fitted, balance, says)
+                };
+                let before = record(&fitted.balance(&chosen)?, String::new());
+                let mut then = record(&fitted.balance_of(&items)?, says);
+                then.span = Some(self.entry(aboard.entry)?.span());
+                if let (What::Record(fields), Some(x)) =
+                    (&mut then.what, before.field("x"))
+                {
+                    Rc::make_mut(fields).push(("before", x.clone()));
+                }
+                after.push(then);
             }
         }
         Ok(after)
@@ -108,8 +127,8 @@ impl Facts {
         if is_part { self.says(aboard.entry, word) } else { Ok(false) }
     }
 
-    /// Where a part is after it has moved in flight, along the length.
-    fn retracted(&self, aboard: &Aboard) -> Result<Option<f64>, NotKnown> {
+    /// Where a part is after it has moved in flight, along the length, and by which line.
+    fn retracted(&self, aboard: &Aboard) -> Result<Option<(f64, Span)>, NotKnown> {
         if !self.says_if_part(aboard, "retracts")? {
             return Ok(None);
         }
@@ -118,29 +137,43 @@ impl Facts {
         let to = self.slot(entry, fact, "to")?;
         Ok(to.and_then(|to| {
             if let trimsheet_model::Kind::Place(place) = &to.kind {
-                Some(place.along.si())
+                Some((place.along.si(), to.span))
             } else {
                 None
             }
         }))
     }
 
-    fn choice_name(&self, fitted: &Fitted, item: Option<usize>) -> String {
-        let aboard = item.and_then(|item| fitted.items.get(item));
-        aboard.map_or_else(String::new, |aboard| aboard.name.clone())
+    /// What a choice is about; both halves of a pair go by the pair's name.
+    pub(crate) fn choice_name(&self, fitted: &Fitted, choice: &Choice) -> String {
+        let first = choice.items.first().and_then(|item| fitted.items.get(*item));
+        let name = first.map_or("", |aboard| aboard.name.as_str());
+        match name.rsplit_once('.') {
+            Some((pair, _)) if choice.items.len() > 1 => pair.to_owned(),
+            Some(_) | None => name.to_owned(),
+        }
+    }
+
+    /// One way to make a choice, in words: `with camera`, `main at 75 mm aft`.
+    pub(crate) fn choice_says(
+        &self,
+        fitted: &Fitted,
+        choice: &Choice,
+        second: bool,
+    ) -> String {
+        let name = self.choice_name(fitted, choice);
+        match (&choice.open, second) {
+            (Open::Optional, true) => format!("with {name}"),
+            (Open::Optional, false) => format!("without {name}"),
+            (Open::Slide(low, _), false) => format!("{name} at {low}"),
+            (Open::Slide(_, high), true) => format!("{name} at {high}"),
+        }
     }
 
     fn corner_name(&self, fitted: &Fitted, chosen: &[bool]) -> String {
         let choices = fitted.choices.iter().zip(chosen);
-        let says = choices.map(|(choice, second)| {
-            let name = self.choice_name(fitted, choice.items.first().copied());
-            match (&choice.open, second) {
-                (Open::Optional, true) => format!("with {name}"),
-                (Open::Optional, false) => format!("without {name}"),
-                (Open::Slide(low, _), false) => format!("{name} at {low}"),
-                (Open::Slide(_, high), true) => format!("{name} at {high}"),
-            }
-        });
+        let says =
+            choices.map(|(choice, second)| self.choice_says(fitted, choice, *second));
         says.collect::<Vec<_>>().join(", ")
     }
 
@@ -153,7 +186,7 @@ impl Facts {
         says: String,
     ) -> Known {
         let entry = self.build.entry(loadout);
-        let span = entry.map(trimsheet_model::Entry::span);
+        let span = entry.map(Entry::span);
         let name = entry.map_or("", |entry| &entry.name);
         let length = self.length_unit();
         let [x, y, z] = balance.at;
@@ -191,6 +224,82 @@ impl Facts {
         let quantity = Quantity::from_si(mass, &self.mass_unit());
         let span = self.entry(loadout)?.span();
         Ok(Known::computed(What::Quantity(quantity), "guessed_mass", Some(span)))
+    }
+
+    /// The masses behind [`Facts::guessed_mass`], each line once, the heaviest first.
+    pub(crate) fn guesses(&self, loadout: EntryId) -> Result<Vec<Known>, NotKnown> {
+        let fitted = self.fitted(loadout)?;
+        let mut guesses: Vec<(f64, &Aboard)> = Vec::new();
+        for aboard in fitted.items.iter().filter(|aboard| is_guess(aboard)) {
+            let same =
+                |(_, seen): &&mut (f64, &Aboard)| seen.mass.span == aboard.mass.span;
+            match guesses.iter_mut().find(same) {
+                // Both halves of a pair are one line.
+                Some((mass, _)) => *mass += aboard.item.mass.value,
+                None => guesses.push((aboard.item.mass.value, aboard)),
+            }
+        }
+        guesses.sort_by(|(a, _), (b, _)| b.total_cmp(a));
+        let known = guesses.into_iter().map(|(mass, aboard)| {
+            let quantity = Quantity::from_si(mass, &self.mass_unit());
+            let (span, via) = (Some(aboard.mass.span), aboard.mass.via);
+            let source = aboard.mass.source.as_ref().map(|source| source.word);
+            let place = |what: What| {
+                let name = format!("{}.mass", aboard.name);
+                Known { via, source, ..Known::computed(what, name, span) }
+            };
+            let fields = vec![
+                ("of", place(What::Words(aboard.name.clone()))),
+                ("mass", place(What::Quantity(quantity))),
+            ];
+            place(What::Record(Rc::new(fields)))
+        });
+        Ok(known.collect())
+    }
+
+    /// What is always aboard weighs so much, packs left out, as far as it is known.
+    pub(crate) fn dry_mass(&self) -> Result<Known, NotKnown> {
+        let held = self.held()?;
+        let mut mass = 0.0;
+        for (id, entry) in self.build.aboard() {
+            let is_part = entry.row.word == "part";
+            let counts = is_part && !held.contains(&id) && !self.says(id, "optional")?;
+            if !(counts || entry.row.word == "assembly") {
+                continue;
+            }
+            // What is not known cannot be counted, and has findings of its own.
+            let Ok(known) = self.of(&self.known_entry(id), "mass") else { continue };
+            let together = self.must(id, "mass")?.slot("counted").and_then(Value::text)
+                == Some("together");
+            let share = if together && entry.half.is_some() { 0.5 } else { 1.0 };
+            mass += si(&known) * share;
+        }
+        let span = self.build.whole;
+        if mass <= 0.0 {
+            return Err(NotKnown::impossible("no part has a mass yet", span));
+        }
+        let mass = Quantity::from_si(mass, &self.mass_unit());
+        Ok(Known::computed(What::Quantity(mass), "dry_mass", span))
+    }
+
+    /// Whether no loadout before this one has as much of a computed quantity, and none
+    /// after it has more; loadouts of which it is not known do not count.
+    ///
+    /// # Errors
+    /// What of this loadout is not known, or that the name is of no quantity.
+    pub fn has_most(&self, loadout: &Known, name: &str) -> Result<bool, NotKnown> {
+        let own = si(&self.of(loadout, name)?);
+        let mut is_before = true;
+        for (id, _) in self.build.of_word("loadout") {
+            if loadout.entry() == Some(id) {
+                is_before = false;
+            } else if let Ok(other) = self.of(&self.known_entry(id), name)
+                && (own < si(&other) || is_before && own <= si(&other))
+            {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// The mass of a loadout, whatever it leaves open about places.
@@ -237,6 +346,7 @@ fn contributor(fitted: &Fitted, part: &Contribution, length: &Unit) -> Option<Kn
         ("says", place(What::Words(variable.says.clone()))),
         ("share", place(What::Quantity(share))),
         ("moves", place(What::Quantity(Quantity::from_si(spread, length)))),
+        ("act", place(What::Words(variable.act.clone()))),
     ];
     Some(place(What::Record(Rc::new(fields))))
 }

@@ -5,8 +5,8 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::EntryId;
 use trimsheet_model::quantity::{Dimension, Quantity, Unit};
+use trimsheet_model::{EntryId, Fact, Kind, Unknown};
 use trimsheet_physics::loading;
 
 use crate::facts::Facts;
@@ -55,10 +55,10 @@ pub const COMPUTED: &[Computed] = &[
     ),
     row(
         "build",
-        "twins",
-        "a list of records",
-        "`left` and `right` of every pair, declared or named so.",
-        |facts, build| Ok(list(facts.twins()?, build)),
+        "dry_mass",
+        "a mass",
+        "What is always aboard, packs left out, as far as its mass is known.",
+        |facts, _| facts.dry_mass(),
     ),
     row(
         "build",
@@ -71,7 +71,7 @@ pub const COMPUTED: &[Computed] = &[
         "loadout",
         "balance",
         "a record",
-        "`mass`, `x`, `y`, `z` with spread, inertias, and the `contributors` to the spread of x; not known while the loadout leaves something open.",
+        "`mass`, `x`, `y`, `z` with spread, inertias, and the `contributors` to the spread of x, the largest first: `says`, `share`, `moves`, and `act`, which makes it surer; not known while the loadout leaves something open.",
         |facts, of| facts.balance(id(of)?),
     ),
     row(
@@ -144,6 +144,20 @@ pub const COMPUTED: &[Computed] = &[
     ),
     row(
         "loadout",
+        "guessed_share",
+        "a share",
+        "The guessed mass as a share of all that is aboard.",
+        |facts, of| facts.guessed_share(id(of)?),
+    ),
+    row(
+        "loadout",
+        "guesses",
+        "a list of records",
+        "`of` and `mass` of what makes up the guessed mass, the heaviest first.",
+        |facts, of| Ok(list(facts.guesses(id(of)?)?, of)),
+    ),
+    row(
+        "loadout",
         "wing_loading",
         "a mass per area",
         "The mass over the wing area.",
@@ -173,16 +187,9 @@ pub const COMPUTED: &[Computed] = &[
     ),
     row(
         "loadout",
-        "crowding",
-        "a list of records",
-        "`part`, `other`, `by`, `press_fit`, `has_room` with `room_from` and `room_to`: parts that overlap in a bay, or reach out of it.",
-        |facts, of| Ok(list(facts.crowding(id(of)?)?, of)),
-    ),
-    row(
-        "loadout",
         "in_flight",
         "a list of records",
-        "A balance for each thing that is let go or moves in flight; `says` names it.",
+        "A balance for each thing that is let go or moves in flight; `says` names it, and `before` is the place of the balance until then.",
         |facts, of| Ok(list(facts.in_flight(id(of)?)?, of)),
     ),
     row("wing", "planform", "a record", PLANFORM, |facts, of| facts.planform(id(of)?)),
@@ -202,14 +209,14 @@ pub const COMPUTED: &[Computed] = &[
         "volume",
         "a share",
         "Tail area times its arm from the wing, over wing area and mean chord.",
-        |facts, of| facts.tail_volume(of),
+        Facts::tail_volume,
     ),
     row(
         "fin",
         "volume",
         "a share",
         "Fin area times its arm from the wing, over wing area and span.",
-        |facts, of| facts.fin_volume(of),
+        Facts::fin_volume,
     ),
     row(
         "part",
@@ -221,6 +228,23 @@ pub const COMPUTED: &[Computed] = &[
             Ok(flag(held, of))
         },
     ),
+    row(
+        "part",
+        "twin",
+        "an entry",
+        "Of a left half, declared or named so: the right half.",
+        |facts, of| facts.twin(id(of)?),
+    ),
+    row(
+        "part",
+        "side",
+        "a word",
+        "On which side of the centre line it is: `left`, `right` or `centre`.",
+        |facts, of| Ok(words(facts.side(id(of)?)?, of)),
+    ),
+    row("*", "word", "a word", "The word that opens the entry.", |facts, of| {
+        Ok(words(facts.entry(id(of)?)?.row.word, of))
+    }),
     row("*", "name", "words", "What the entry is called.", |facts, of| {
         let entry = facts.entry(id(of)?)?;
         Ok(words(&entry.name, of))
@@ -239,8 +263,8 @@ pub const COMPUTED: &[Computed] = &[
         "*",
         "repeats",
         "a list of records",
-        "`first` and `again`: facts that were said a second time.",
-        |facts, of| facts.repeats(of),
+        "`first`, `again` and whether they `differ`: facts that were said a second time.",
+        Facts::repeats,
     ),
 ];
 
@@ -257,7 +281,18 @@ pub const OF_VALUES: &[(&str, &str, &str)] = &[
     ("is_assumed", "yes or no", "Whether its spread was assumed from its source."),
     ("is_about", "yes or no", "Whether it is `about`."),
     ("is_unknown", "yes or no", "Whether the builder wrote `?` or `about`."),
+    ("is_known", "yes or no", "Whether it can be reckoned with; an `about` can."),
     ("has_no_unit", "yes or no", "Whether it is a number without a unit."),
+    (
+        "wants",
+        "words",
+        "What a builder would write behind a number there: `mm`, `mm aft`.",
+    ),
+    (
+        "wants_only_a_unit",
+        "yes or no",
+        "Whether one unit behind the number makes it whole.",
+    ),
     ("is_needed", "yes or no", "Whether the stage that is judged wants it known."),
     ("is_needed_later", "yes or no", "Whether some stage wants it known."),
     ("needed_from", "a word", "The stage from which it is wanted."),
@@ -333,11 +368,14 @@ impl Facts {
         dimension: Dimension,
     ) -> Result<Known, NotKnown> {
         let mass = self.mass(id(of)?)?;
+        let spread = mass.quantity().and_then(Quantity::spread_si).unwrap_or(0.0);
         let mass = mass.quantity().map_or(0.0, Quantity::si);
-        let loading = formula(mass, self.wing_outline()?.area);
-        let loading = loading
-            .ok_or_else(|| NotKnown::impossible("the wing has no area", of.span))?;
+        let area = self.wing_outline()?.area;
+        let none = || NotKnown::impossible("the wing has no area", of.span);
+        let loading = formula(mass, area).ok_or_else(none)?;
+        let spread = formula(spread, area).ok_or_else(none)?;
         let quantity = Quantity::from_si(loading, &Unit::for_dimension(dimension));
+        let quantity = quantity.with_spread_si(spread);
         Ok(Known::computed(
             What::Quantity(quantity),
             format!("{}.loading", of.name),
@@ -345,23 +383,40 @@ impl Facts {
         ))
     }
 
+    /// The guessed mass of a loadout as a share of its mass.
+    fn guessed_share(&self, loadout: EntryId) -> Result<Known, NotKnown> {
+        let (part, all) = (self.guessed_mass(loadout)?, self.mass(loadout)?);
+        let si = |known: &Known| known.quantity().map_or(0.0, Quantity::si);
+        let share = si(&part) / si(&all);
+        let share = Quantity::from_si(share, &Unit::for_dimension(Dimension::NONE));
+        Ok(Known::computed(What::Quantity(share), "guessed_share", part.span))
+    }
+
     /// The stall speed of a loadout at a greatest lift coefficient, at sea level.
+    ///
+    /// The speed goes with the root of both, so each lends it half its own share of
+    /// spread.
     ///
     /// # Errors
     /// What of mass and outline is not known.
     pub fn stall_speed(
         &self,
         loadout: &Known,
-        lift_limit: f64,
+        lift_limit: &Quantity,
     ) -> Result<Known, NotKnown> {
         let mass = self.mass(id(loadout)?)?;
-        let mass = mass.quantity().map_or(0.0, Quantity::si);
+        let si = |known: &Quantity| known.si();
+        let unsure = |known: &Quantity| known.spread_si().unwrap_or(0.0) / known.si();
+        let (weighs, lift) = (mass.quantity().map_or(0.0, si), lift_limit.si());
         let area = self.wing_outline()?.area;
-        let speed =
-            loading::stall_speed(mass, area, loading::SEA_LEVEL_DENSITY, lift_limit);
+        let speed = loading::stall_speed(weighs, area, loading::SEA_LEVEL_DENSITY, lift);
         let says = "no lift, so no stall speed";
         let speed = speed.ok_or_else(|| NotKnown::impossible(says, loadout.span))?;
+        let (of_mass, of_lift) =
+            (mass.quantity().map_or(0.0, unsure), unsure(lift_limit));
+        let shares = (of_mass * of_mass + of_lift * of_lift).sqrt();
         let quantity = Quantity::from_si(speed, &Unit::for_dimension(Dimension::SPEED));
+        let quantity = quantity.with_spread_si(speed * shares / 2.0);
         Ok(Known::computed(What::Quantity(quantity), "stall_speed", loadout.span))
     }
 
@@ -395,14 +450,19 @@ impl Facts {
         let entry = self.entry(id(of)?)?;
         let pairs = entry.repeats.iter().filter_map(|(first, again)| {
             let first = entry.facts.get(*first)?;
-            let place = |fact: &trimsheet_model::Fact| {
-                Known::computed(
-                    What::Words(fact.row.word.into()),
-                    fact.row.word,
-                    Some(fact.span),
-                )
+            let place = |fact: &Fact| {
+                let word = What::Words(fact.row.word.into());
+                Known::computed(word, fact.row.word, Some(fact.span))
             };
-            let fields = vec![("first", place(first)), ("again", place(again))];
+            let differ = first
+                .values
+                .iter()
+                .any(|(_, value)| matches!(value.kind, Kind::Unknown(Unknown::Conflict)));
+            let fields = vec![
+                ("first", place(first)),
+                ("again", place(again)),
+                ("differ", flag(differ, of)),
+            ];
             Some(Known::computed(
                 What::Record(Rc::new(fields)),
                 first.row.word,

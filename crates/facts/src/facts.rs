@@ -91,6 +91,9 @@ impl Facts {
     }
 
     /// The first fact of a word that an entry says; what is damaged is not absent.
+    ///
+    /// # Errors
+    /// That it may have stood in what could not be read.
     pub fn fact(
         &self,
         id: EntryId,
@@ -112,12 +115,18 @@ impl Facts {
     }
 
     /// The same, where it must be said.
+    ///
+    /// # Errors
+    /// That nobody says it, or that it could not be read.
     pub fn must(&self, id: EntryId, word: &'static str) -> Result<&Fact, NotKnown> {
         let entry = self.entry(id)?;
         self.fact(id, word)?.ok_or_else(|| absent(entry, word))
     }
 
     /// Whether an entry says a word, as in `optional`.
+    ///
+    /// # Errors
+    /// That it may have stood in what could not be read.
     pub fn says(&self, id: EntryId, word: &'static str) -> Result<bool, NotKnown> {
         Ok(self.fact(id, word)?.is_some())
     }

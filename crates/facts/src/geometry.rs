@@ -3,7 +3,8 @@
 use std::rc::Rc;
 
 use trimsheet_model::quantity::{Axis, Dimension, Quantity, Unit};
-use trimsheet_model::{EntryId, Kind, Value};
+use trimsheet_model::source::Span;
+use trimsheet_model::{EntryId, Half, Kind, Value};
 use trimsheet_physics::balance::Term;
 use trimsheet_physics::planform::{NoPlanform, Planform, Rib, planform};
 
@@ -92,9 +93,8 @@ impl Facts {
         if faults.is_empty() {
             let why = planform(&ribs).err().map(no_planform);
             let span = Some(first.span);
-            faults.extend(
-                why.map(|says| Known::computed(What::Words(says.into()), "rib", span)),
-            );
+            faults
+                .extend(why.map(|says| Known::computed(What::Words(says), "rib", span)));
         }
         Ok(faults)
     }
@@ -116,42 +116,56 @@ impl Facts {
     }
 
     /// From where to where the airframe reaches, as far as bodies, bays and ribs say.
+    ///
+    /// Each end stands at the line that reaches furthest.
     pub(crate) fn extent(&self) -> Result<Known, NotKnown> {
-        let mut ends: Option<(f64, f64)> = None;
-        let mut widen = |front: f64, rear: f64| {
-            let (nose, tail) = ends.unwrap_or((front, rear));
-            ends = Some((nose.min(front), tail.max(rear)));
-        };
+        let mut ends: Vec<(f64, Span)> = Vec::new();
         for (id, entry) in self.build.aboard() {
             match entry.row.word {
                 "body" | "bay" => {
                     let reach = self.fact(id, "reach")?.and_then(|fact| fact.first());
-                    if let Some(Kind::Range(low, high)) = reach.map(|reach| &reach.kind) {
-                        widen(low.si(), high.si());
+                    if let Some(reach) = reach
+                        && let Kind::Range(low, high) = &reach.kind
+                    {
+                        ends.extend([(low.si(), reach.span), (high.si(), reach.span)]);
                     }
                 }
                 "wing" | "tail" | "fin" if self.says(id, "rib")? => {
-                    for rib in self.ribs(id)? {
-                        widen(rib.leading_edge, rib.leading_edge + rib.chord);
+                    for (rib, fact) in self.ribs(id)?.into_iter().zip(entry.all("rib")) {
+                        let rear = rib.leading_edge + rib.chord;
+                        ends.extend([(rib.leading_edge, fact.span), (rear, fact.span)]);
                     }
                 }
                 _ => {}
             }
         }
         let says = "neither a body, a bay nor a rib says how far the airframe reaches";
-        let (front, rear) =
-            ends.ok_or_else(|| NotKnown::impossible(says, self.build.whole))?;
-        let length = self.length_unit();
-        let end = |si: f64| {
-            let quantity = Quantity::from_si(si, &length).with_axis(Some(Axis::Length));
-            Known::computed(What::Quantity(quantity), "extent", self.build.whole)
+        let none = || NotKnown::impossible(says, self.build.whole);
+        let end = |end: &(f64, Span)| {
+            let place = Quantity::from_si(end.0, &self.length_unit());
+            let place = place.with_axis(Some(Axis::Length));
+            Known::computed(What::Quantity(place), "extent", Some(end.1))
         };
-        let record = vec![("front", end(front)), ("rear", end(rear))];
+        let order = |a: &&(f64, Span), b: &&(f64, Span)| a.0.total_cmp(&b.0);
+        let front = ends.iter().min_by(order).map(end).ok_or_else(none)?;
+        let rear = ends.iter().max_by(order).map(end).ok_or_else(none)?;
+        let record = vec![("front", front), ("rear", rear)];
         Ok(Known::computed(What::Record(Rc::new(record)), "extent", self.build.whole))
     }
 
-    /// Parts that overlap each other in one bay, or reach out of it.
-    pub(crate) fn crowding(&self, loadout: EntryId) -> Result<Vec<Known>, NotKnown> {
+    /// Parts of a loadout that lie nearer to each other than a clearance in metres, or
+    /// overlap, or reach out of their bay.
+    ///
+    /// # Errors
+    /// What of the parts and their places is not known.
+    pub fn crowding(
+        &self,
+        loadout: &Known,
+        clearance: f64,
+    ) -> Result<Vec<Known>, NotKnown> {
+        let loadout = loadout.entry().ok_or_else(|| {
+            NotKnown::no_such(format!("{} is no loadout", loadout.name))
+        })?;
         let fitted = self.fitted(loadout)?;
         let mut found = Vec::new();
         for chosen in fitted.ways().unwrap_or_default() {
@@ -159,7 +173,7 @@ impl Facts {
             for (index, one) in boxes.iter().enumerate() {
                 self.reach_out(one, &mut found)?;
                 for other in boxes.iter().skip(index + 1) {
-                    self.overlap(one, other, &mut found);
+                    self.overlap(one, other, clearance, &mut found);
                 }
             }
         }
@@ -215,7 +229,9 @@ impl Facts {
     fn reach_out(&self, one: &Boxed, found: &mut Vec<Known>) -> Result<(), NotKnown> {
         let bay = self.entry(one.bay)?;
         let reach = self.fact(one.bay, "reach")?.and_then(|fact| fact.first());
-        if let Some(Kind::Range(front, rear)) = reach.map(|reach| &reach.kind) {
+        if let Some(reach) = reach
+            && let Kind::Range(front, rear) = &reach.kind
+        {
             let (nose, tail) = one.ends(0);
             let ahead = front.si() - nose;
             let behind = tail - rear.si();
@@ -224,60 +240,69 @@ impl Facts {
                     if ahead > behind { (ahead, "front") } else { (behind, "rear") };
                 let half = one.size.first().copied().unwrap_or(0.0) / 2.0;
                 let fits = (front.si() + half, rear.si() - half);
-                let says = format!("the {end} of bay {}", bay.name);
-                found.push(self.crowd(one, &says, by, bay.span(), Some(fits)));
+                let other = format!("the {end} of bay {}", bay.name);
+                let fits = Some(fits);
+                let (because, way) = (reach.span, "along");
+                let wall = Crowd { other, is_wall: true, because, by, way, fits };
+                found.push(self.crowd(one, wall));
             }
         }
-        for (axis, word) in [(1, "width"), (2, "height")] {
-            let room =
-                self.fact(one.bay, word)?.and_then(|fact| fact.first()?.quantity());
+        for (axis, word, way) in [(1, "width", "across"), (2, "height", "upward")] {
+            let Some(value) = self.fact(one.bay, word)?.and_then(|fact| fact.first())
+            else {
+                continue;
+            };
             let needs = one.size.get(axis).copied().unwrap_or(0.0);
-            if let Some(room) = room.filter(|room| needs > room.si()) {
-                let says = format!("the {word} of bay {}", bay.name);
-                found.push(self.crowd(one, &says, needs - room.si(), bay.span(), None));
+            if let Some(room) = value.quantity().filter(|room| needs > room.si()) {
+                let other = format!("the {word} of bay {}", bay.name);
+                let (because, by) = (value.span, needs - room.si());
+                let wall = Crowd { other, is_wall: true, because, by, way, fits: None };
+                found.push(self.crowd(one, wall));
             }
         }
         Ok(())
     }
 
-    fn overlap(&self, one: &Boxed, other: &Boxed, found: &mut Vec<Known>) {
+    fn overlap(
+        &self,
+        one: &Boxed,
+        other: &Boxed,
+        clearance: f64,
+        found: &mut Vec<Known>,
+    ) {
         if one.bay != other.bay {
             return;
         }
-        let depths: Vec<f64> = (0..3)
-            .map(|axis| {
-                let (from, to) = one.ends(axis);
-                let (other_from, other_to) = other.ends(axis);
-                to.min(other_to) - from.max(other_from)
-            })
-            .collect();
-        if depths.iter().all(|depth| *depth > 0.0) {
-            let least = depths.iter().copied().fold(f64::INFINITY, f64::min);
-            let says = &other.aboard.name;
-            found.push(self.crowd(one, says, least, other.aboard.placed, None));
+        let depths = [(0, "along"), (1, "across"), (2, "upward")].map(|(axis, way)| {
+            let (from, to) = one.ends(axis);
+            let (other_from, other_to) = other.ends(axis);
+            (to.min(other_to) - from.max(other_from), way)
+        });
+        // Boxes that are clear of each other in one direction do not meet.
+        let least = depths.into_iter().min_by(|(a, _), (b, _)| a.total_cmp(b));
+        if let Some((by, way)) = least.filter(|(by, _)| *by > -clearance) {
+            let because = other.aboard.placed;
+            let other = other.aboard.name.clone();
+            let part = Crowd { other, is_wall: false, because, by, way, fits: None };
+            found.push(self.crowd(one, part));
         }
     }
 
-    fn crowd(
-        &self,
-        one: &Boxed,
-        other: &str,
-        by: f64,
-        because: trimsheet_model::source::Span,
-        fits: Option<(f64, f64)>,
-    ) -> Known {
+    fn crowd(&self, one: &Boxed, crowd: Crowd) -> Known {
         let length = self.length_unit();
         let span = Some(one.aboard.placed);
-        let name = format!("{} and {other}", one.aboard.name);
+        let name = format!("{} and {}", one.aboard.name, crowd.other);
         let known = |what: What, span| Known::computed(what, name.clone(), span);
-        let depth = Quantity::from_si(by, &length);
+        let depth = Quantity::from_si(crowd.by, &length);
         let mut record = vec![
             ("part", known(What::Words(one.aboard.name.clone()), span)),
-            ("other", known(What::Words(other.to_owned()), Some(because))),
+            ("other", known(What::Words(crowd.other), Some(crowd.because))),
+            ("is_wall", known(What::Flag(crowd.is_wall), span)),
             ("by", known(What::Quantity(depth), span)),
+            ("way", known(What::Words(crowd.way.to_owned()), span)),
             ("press_fit", known(What::Flag(one.press), span)),
         ];
-        let room = fits.filter(|(from, to)| from <= to);
+        let room = crowd.fits.filter(|(from, to)| from <= to);
         record.push(("has_room", known(What::Flag(room.is_some()), span)));
         if let Some((from, to)) = room {
             let end = |si: f64| {
@@ -290,29 +315,49 @@ impl Facts {
         known(What::Record(Rc::new(record)), span)
     }
 
-    /// Parts that ought to mirror each other: halves of a pair, or two names that say so.
-    pub(crate) fn twins(&self) -> Result<Vec<Known>, NotKnown> {
-        let mut twins = Vec::new();
-        for (left, entry) in self.build.of_word("part") {
-            let Some(stem) = entry.name.strip_suffix("left") else { continue };
-            let mirror = format!("{stem}right");
-            let right =
-                self.build.of_word("part").find(|(_, other)| other.name == mirror);
-            let Some((right, _)) = right else { continue };
-            let name = stem.trim_end_matches(['.', '-', '_']).to_owned();
-            let fields = vec![
-                ("left", self.known_entry(left)),
-                ("right", self.known_entry(right)),
-            ];
-            let span = Some(entry.span());
-            twins.push(Known::computed(What::Record(Rc::new(fields)), name, span));
-        }
-        Ok(twins)
+    /// The right half of what this part is the left half of, declared or named so.
+    pub(crate) fn twin(&self, part: EntryId) -> Result<Known, NotKnown> {
+        let entry = self.entry(part)?;
+        let mirror = entry.name.strip_suffix("left").map(|stem| format!("{stem}right"));
+        let twin = mirror.and_then(|mirror| {
+            self.build.of_word("part").find(|(_, other)| other.name == mirror)
+        });
+        twin.map(|(right, _)| self.known_entry(right))
+            .ok_or_else(|| crate::facts::absent(entry, "right half"))
+    }
+
+    /// On which side of the centre line a part is: `left`, `right` or `centre`.
+    pub(crate) fn side(&self, part: EntryId) -> Result<&'static str, NotKnown> {
+        let entry = self.entry(part)?;
+        let at = self.slot(entry, self.must(part, "at")?, "place")?;
+        let Some(Kind::Place(place)) = at.map(|at| &at.kind) else { return Ok("centre") };
+        let across = place.across.as_ref().filter(|across| across.si() != 0.0);
+        let Some(across) = across else { return Ok("centre") };
+        let is_left = if across.axis() == Some(Axis::Out) {
+            entry.half == Some(Half::Left)
+        } else {
+            across.si() < 0.0
+        };
+        Ok(if is_left { "left" } else { "right" })
     }
 }
 
 fn by(known: &Known) -> f64 {
     known.field("by").and_then(Known::quantity).map_or(0.0, Quantity::si)
+}
+
+/// What a box comes too near to.
+struct Crowd {
+    other: String,
+    /// Whether it is the bay itself.
+    is_wall: bool,
+    because: Span,
+    /// How far they overlap in metres; below nought where they do not.
+    by: f64,
+    /// The direction in which that is least.
+    way: &'static str,
+    /// Between which places in metres aft the box fits its bay along the length.
+    fits: Option<(f64, f64)>,
 }
 
 /// A part as a box in its bay.

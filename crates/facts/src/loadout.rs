@@ -36,6 +36,8 @@ pub(crate) struct Aboard {
 #[derive(Clone, Debug)]
 pub(crate) struct Variable {
     pub(crate) says: String,
+    /// What makes it surer: `weigh the wiring`.
+    pub(crate) act: String,
     pub(crate) span: Option<Span>,
     pub(crate) via: Option<Span>,
     pub(crate) spread: f64,
@@ -318,7 +320,8 @@ impl Fitter<'_> {
         let quantity = mass.quantity();
         let weight =
             quantity.ok_or_else(|| NotKnown::impossible("no mass", Some(mass.span)))?;
-        let variable = self.variable(mass, 0, &format!("the mass of {name}"), weight);
+        let says = format!("the mass of {name}");
+        let variable = self.variable(mass, 0, &says, weight);
         let mass = Term { value: weight.si() * share, variable, weight: share };
         let fixed = self.fixed();
         let at = match at {
@@ -369,6 +372,7 @@ impl Fitter<'_> {
         self.keys.insert((value.span, axis), index);
         self.out.variables.push(Variable {
             says: says.to_owned(),
+            act: act(value, axis, says),
             span: Some(value.span),
             via: value.via,
             spread: quantity.spread_si().unwrap_or(0.0),
@@ -378,10 +382,23 @@ impl Fitter<'_> {
 
     /// A number that nothing makes unsure: the end of a slide, the centre line.
     fn fixed(&mut self) -> Term {
-        let says = String::new();
-        self.out.variables.push(Variable { says, span: None, via: None, spread: 0.0 });
+        let (says, act) = (String::new(), String::new());
+        let none = Variable { says, act, span: None, via: None, spread: 0.0 };
+        self.out.variables.push(none);
         Term { value: 0.0, variable: self.out.variables.len() - 1, weight: 0.0 }
     }
+}
+
+/// What a person can do so that a number becomes surer.
+fn act(value: &Value, axis: u8, says: &str) -> String {
+    let source = value.source.as_ref().map(|source| source.word);
+    match (axis, source) {
+        (0, Some("weighed")) => format!("weigh {says} on a finer scale"),
+        (0, _) => format!("weigh {says}"),
+        (_, Some("measured")) => format!("measure {says} more finely"),
+        (..) => format!("measure {says}"),
+    }
+    .replace("weigh the mass of ", "weigh ")
 }
 
 /// Where a thing is.

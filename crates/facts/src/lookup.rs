@@ -6,9 +6,9 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::quantity::{Axis, Quantity};
+use trimsheet_model::quantity::{Axis, Dimension, Quantity, Side, Unit};
 use trimsheet_model::source::nearest;
-use trimsheet_model::vocabulary::{self, Need, Row, Takes};
+use trimsheet_model::vocabulary::{self, Need, Row, Slot, Takes};
 use trimsheet_model::{Entry, EntryId, Fact, Kind, Place, Unknown, Value};
 
 use crate::computed;
@@ -367,7 +367,10 @@ fn about_value(
         "is_assumed" => What::Flag(value.assumed),
         "is_about" => What::Flag(value.about),
         "is_unknown" => What::Flag(value.about || unknown(Unknown::Written)),
+        "is_known" => What::Flag(!matches!(value.kind, Kind::Unknown(_))),
         "has_no_unit" => What::Flag(unknown(Unknown::NoUnit)),
+        "wants" => What::Words(facts.wants(slot_of(fact, value)?)),
+        "wants_only_a_unit" => What::Flag(wants_only_a_unit(slot_of(fact, value)?)),
         "is_needed" => {
             What::Flag(fact.row.since.is_some_and(|since| since <= facts.stage))
         }
@@ -377,6 +380,69 @@ fn about_value(
         ),
         _ => return None,
     })
+}
+
+/// The slot of a fact that a value of it fills.
+fn slot_of(fact: &Fact, value: &Value) -> Option<&'static Slot> {
+    let (name, _) = fact.values.iter().find(|(_, own)| own.span == value.span)?;
+    fact.row.slots.iter().find(|slot| slot.name == *name)
+}
+
+/// Whether a number in this slot is whole once it has one unit, and no side.
+fn wants_only_a_unit(slot: &Slot) -> bool {
+    match slot.takes {
+        Takes::Quantity(dimensions) => dimensions.len() == 1,
+        Takes::Range(_) | Takes::Size => true,
+        Takes::Sided(..)
+        | Takes::SidedRange(..)
+        | Takes::Place
+        | Takes::Load
+        | Takes::Count
+        | Takes::Name
+        | Takes::Reference(_)
+        | Takes::Rule
+        | Takes::Word(_)
+        | Takes::Text
+        | Takes::Date
+        | Takes::Arrow => false,
+    }
+}
+
+impl Facts {
+    /// What a builder would write behind a number in a slot, in this spec's own units.
+    fn wants(&self, slot: &Slot) -> String {
+        let unit = |dimension: Dimension| match dimension {
+            Dimension::LENGTH => self.length_unit().text().to_owned(),
+            Dimension::MASS => self.mass_unit().text().to_owned(),
+            other => Unit::for_dimension(other).text().to_owned(),
+        };
+        let sided = |dimension: Dimension, axes: &[Axis]| {
+            let sides = Side::ALL.iter().filter(|side| axes.contains(&side.axis()));
+            let sides = sides.map(|side| format!("{} {}", unit(dimension), side.word()));
+            sides.collect::<Vec<_>>().join(" or ")
+        };
+        match slot.takes {
+            Takes::Quantity(dimensions) => {
+                let units = dimensions.iter().map(|dimension| unit(*dimension));
+                units.collect::<Vec<_>>().join(" or ")
+            }
+            Takes::Range(dimension) => unit(dimension),
+            Takes::Sided(dimension, axes) | Takes::SidedRange(dimension, axes) => {
+                sided(dimension, axes)
+            }
+            Takes::Place => sided(Dimension::LENGTH, &[Axis::Length]),
+            Takes::Load => unit(Dimension::CURRENT),
+            Takes::Size
+            | Takes::Count
+            | Takes::Name
+            | Takes::Reference(_)
+            | Takes::Rule
+            | Takes::Word(_)
+            | Takes::Text
+            | Takes::Date
+            | Takes::Arrow => unit(Dimension::LENGTH),
+        }
+    }
 }
 
 /// The parts that a value of this kind has, for suggestions.

@@ -3,17 +3,25 @@
 //! A remedy is a promise: carried out, it leaves the whole spread inside the band. So
 //! each way is tried on the loadout before it is offered, with the spread that a planned
 //! value has; it aims at the best place, and the smallest that is offered still keeps
-//! the spread inside. Millimetres and grams round away from the limit.
+//! the spread inside. Millimetres and grams round away from the limit. A way that does
+//! not reach far enough is said without an edit.
+//!
+//! Sliding stands here, lead in [`lead`], shorter slides in [`stops`], and what is
+//! written into the spec in [`writing`].
 
-use trimsheet_model::quantity::{Axis, Quantity, Unit};
-use trimsheet_model::source::{Edit, Remedy, Safety, Span};
-use trimsheet_model::{EntryId, Fact, Kind, Value, planned_spread};
+mod lead;
+mod stops;
+mod writing;
+
+use trimsheet_model::quantity::{Axis, Dimension, Quantity, Unit};
+use trimsheet_model::source::{Edit, Remedy, Safety};
+use trimsheet_model::{EntryId, Kind, planned_spread};
 use trimsheet_physics::balance::{Item, Term};
-use trimsheet_physics::ballast::{ballast, distance_to_move};
+use trimsheet_physics::ballast::distance_to_move;
 
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What};
-use crate::loadout::{Choice, Fitted, Open};
+use crate::loadout::{Aboard, Fitted, Variable};
 
 /// The band that a remedy aims into, in metres aft.
 #[derive(Clone, Copy, Debug)]
@@ -32,7 +40,8 @@ enum Aim {
 
 impl Facts {
     /// The ways to bring a loadout that leaves nothing open into a band: each part that
-    /// slides, then lead at each declared place; to the best place first, then the least.
+    /// slides, then lead at each declared place; each to the best place first, then the
+    /// least that keeps the whole spread inside, if that is much less.
     ///
     /// # Errors
     /// What of the loadout or the band is not known.
@@ -49,40 +58,15 @@ impl Facts {
         }
         let work = Work { facts: self, loadout: id, fitted: &fitted, band };
         let mut ways = Vec::new();
-        for aim in [Aim::Best, Aim::JustInside] {
-            for index in 0..fitted.items.len() {
-                ways.extend(work.moving(index, aim)?);
-            }
+        for sliding in work.sliding()? {
+            ways.extend(work.moving(&sliding)?);
         }
-        for aim in [Aim::Best, Aim::JustInside] {
-            for (bay, _) in self.build.of_word("bay") {
-                ways.extend(work.adding(bay, aim)?);
-            }
+        for (bay, _) in self.build.of_word("bay") {
+            ways.extend(work.lead(bay)?);
         }
-        ways.dedup_by(|later, earlier| {
-            later.edits == earlier.edits && later.says == earlier.says
-        });
-        Ok(ways)
-    }
-
-    /// The shorter slides that keep every corner of a loadout inside a band.
-    ///
-    /// # Errors
-    /// What of the loadout or the band is not known.
-    pub fn stops_inside(
-        &self,
-        loadout: &Known,
-        band: &Known,
-    ) -> Result<Vec<Remedy>, NotKnown> {
-        let band = self.band(band)?;
-        let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
-        let fitted = self.fitted(id)?;
-        let work = Work { facts: self, loadout: id, fitted: &fitted, band };
-        let mut ways = Vec::new();
-        for (index, choice) in fitted.choices.iter().enumerate() {
-            ways.extend(work.shorter(index, choice)?);
-        }
-        Ok(ways)
+        // What can be done comes before what does not reach far enough.
+        ways.sort_by_key(|way| way.short);
+        Ok(ways.into_iter().map(|way| way.remedy).collect())
     }
 
     fn band(&self, band: &Known) -> Result<Band, NotKnown> {
@@ -97,6 +81,21 @@ impl Facts {
         };
         Ok(Band { low: low.si(), high: high.si(), best })
     }
+
+    /// A range with so much taken off at each end; it keeps its line.
+    ///
+    /// # Errors
+    /// That it is no range, or one of something else.
+    pub fn narrowed(&self, range: &Known, by: &Quantity) -> Result<Known, NotKnown> {
+        let What::Range(low, high) = &range.what else {
+            return Err(NotKnown::no_such(format!("{} is no range", range.name)));
+        };
+        let unlike =
+            |why: trimsheet_model::quantity::Unlike| NotKnown::no_such(why.to_string());
+        let (low, high) =
+            (low.plus(by).map_err(unlike)?, high.minus(by).map_err(unlike)?);
+        Ok(Known { what: What::Range(low, high), ..range.clone() })
+    }
 }
 
 struct Work<'a> {
@@ -106,7 +105,33 @@ struct Work<'a> {
     band: Band,
 }
 
-/// A balance point and its spread, in metres.
+/// A way, and whether it does not reach far enough.
+struct Way {
+    remedy: Remedy,
+    short: bool,
+}
+
+impl Way {
+    fn whole(says: String, edits: Vec<Edit>) -> Way {
+        let remedy = Remedy { says, edits, safety: Safety::Offered };
+        Way { remedy, short: false }
+    }
+
+    fn short(says: String) -> Way {
+        let remedy = Remedy { says, edits: Vec::new(), safety: Safety::Offered };
+        Way { remedy, short: true }
+    }
+}
+
+/// Items that slide together: one part, or both of a pair.
+struct Sliding<'a> {
+    items: Vec<usize>,
+    first: &'a Aboard,
+    low: Quantity,
+    high: Quantity,
+}
+
+/// A balance point and its spread, in metres, and the mass in kilograms.
 #[derive(Clone, Copy)]
 struct Point {
     mass: f64,
@@ -115,10 +140,12 @@ struct Point {
 }
 
 impl Work<'_> {
+    /// The balance of items, which may use variables with these spreads besides.
     fn point(&self, items: &[Item], added: &[f64]) -> Result<Point, NotKnown> {
         let mut fitted = self.fitted.clone();
-        fitted.variables.extend(added.iter().map(|spread| crate::loadout::Variable {
+        fitted.variables.extend(added.iter().map(|spread| Variable {
             says: String::new(),
+            act: String::new(),
             span: None,
             via: None,
             spread: *spread,
@@ -132,227 +159,36 @@ impl Work<'_> {
         self.fitted.items.iter().map(|aboard| aboard.item).collect()
     }
 
+    /// Whether the whole spread lies inside, and not on the bare limit.
     fn is_inside(&self, point: Point) -> bool {
-        self.band.low <= point.x - point.spread
-            && point.x + point.spread <= self.band.high
+        self.band.low + TINY < point.x - point.spread
+            && point.x + point.spread < self.band.high - TINY
     }
 
-    /// Where the balance point should come to.
-    fn target(&self, now: Point, aim: Aim) -> f64 {
+    /// Where the balance point should come to from `now`, if it then has this spread.
+    fn target(&self, now: Point, spread: f64, aim: Aim) -> f64 {
         match aim {
             Aim::Best => self.band.best,
-            Aim::JustInside if now.x > self.band.best => self.band.high - now.spread,
-            Aim::JustInside => self.band.low + now.spread,
+            Aim::JustInside if now.x > self.band.best => self.band.high - spread,
+            Aim::JustInside => self.band.low + spread,
         }
     }
 
-    /// Moving one item along its slide.
-    fn moving(&self, index: usize, aim: Aim) -> Result<Option<Remedy>, NotKnown> {
-        let Some(aboard) = self.fitted.items.get(index).filter(|item| !item.is_ballast)
-        else {
-            return Ok(None);
-        };
-        let Some((low, high)) = self.slide(aboard.entry)? else { return Ok(None) };
-        let items = self.items();
-        let now = self.point(&items, &[])?;
-        let [along, across, upward] = aboard.item.at;
-        let target = self.target(now, aim);
-        let Ok(distance) =
-            distance_to_move(aboard.item.mass.value, now.mass, now.x, target)
-        else {
-            return Ok(None);
-        };
-        let unit = self.facts.length_unit();
-        let spread =
-            planned_spread(along.value, trimsheet_model::quantity::Dimension::LENGTH);
-        let variable = self.fitted.variables.len();
-        let wanted = (along.value + distance).clamp(low.si(), high.si());
-        for place in steps(wanted, distance.signum(), &unit) {
-            if place < low.si() - TINY || place > high.si() + TINY {
+    /// Everything aboard that slides.
+    fn sliding(&self) -> Result<Vec<Sliding<'_>>, NotKnown> {
+        let mut all: Vec<Sliding<'_>> = Vec::new();
+        for (index, aboard) in self.fitted.items.iter().enumerate() {
+            if aboard.is_ballast {
                 continue;
             }
-            let x = Term { value: place, variable, weight: 1.0 };
-            let mut moved = items.clone();
-            if let Some(item) = moved.get_mut(index) {
-                item.at = [x, across, upward];
-            }
-            let then = self.point(&moved, &[spread])?;
-            let far = (place - along.value).abs();
-            if self.is_inside(then) && far > TINY {
-                return self.say_move(index, place, then, (&low, &high)).map(Some);
+            let of_pair = |one: &&mut Sliding<'_>| one.first.placed == aboard.placed;
+            if let Some(pair) = all.iter_mut().find(of_pair) {
+                pair.items.push(index);
+            } else if let Some((low, high)) = self.slide(aboard.entry)? {
+                all.push(Sliding { items: vec![index], first: aboard, low, high });
             }
         }
-        Ok(None)
-    }
-
-    fn say_move(
-        &self,
-        index: usize,
-        place: f64,
-        then: Point,
-        (low, high): (&Quantity, &Quantity),
-    ) -> Result<Remedy, NotKnown> {
-        let unit = self.facts.length_unit();
-        let Some(aboard) = self.fitted.items.get(index) else {
-            return Err(NotKnown::no_such("no such item"));
-        };
-        let [along, ..] = aboard.item.at;
-        let to = Quantity::from_si(place, &unit).with_axis(Some(Axis::Length));
-        let by = Quantity::from_si(place - along.value, &unit).magnitude();
-        let way = if place < along.value { "ahead" } else { "aft" };
-        let says = format!(
-            "slide {} {by} {way}, to {to} (its slide goes from {low} to {high}): balances at {}",
-            aboard.name,
-            self.say_point(then),
-        );
-        let edits = self.move_edit(aboard.entry, aboard.placed, &to)?;
-        Ok(Remedy { says, edits: edits.into_iter().collect(), safety: Safety::Offered })
-    }
-
-    /// Where the place of an item is written, if nobody has measured it there.
-    fn move_edit(
-        &self,
-        item: EntryId,
-        placed: Span,
-        to: &Quantity,
-    ) -> Result<Option<Edit>, NotKnown> {
-        let loadout = self.facts.entry(self.loadout)?;
-        let own = self.facts.entry(item)?;
-        let facts = loadout.facts.iter().chain(&own.facts);
-        let mut values = facts.flat_map(|fact| &fact.values).map(|(_, value)| value);
-        let Some(value) = values.find(|value| value.span == placed) else {
-            return Ok(None);
-        };
-        let Kind::Place(place) = &value.kind else { return Ok(None) };
-        let is_simple = place.across.is_none() && place.upward.is_none();
-        Ok(is_simple.then(|| planned_edit(value, &to.to_string())).flatten())
-    }
-
-    /// Adding lead at the place that a bay declares for it.
-    fn adding(&self, bay: EntryId, aim: Aim) -> Result<Option<Remedy>, NotKnown> {
-        let Some(fact) = self.facts.fact(bay, "ballast")? else { return Ok(None) };
-        let entry = self.facts.entry(bay)?;
-        let Some(at) = self.facts.slot(entry, fact, "at")? else { return Ok(None) };
-        let most = self.facts.slot(entry, fact, "most")?.and_then(Value::quantity);
-        let Kind::Place(place) = &at.kind else { return Ok(None) };
-        let items = self.items();
-        let now = self.point(&items, &[])?;
-        let station = place.along.si();
-        let Ok(mass) = ballast(now.mass, now.x, self.target(now, aim), station) else {
-            return Ok(None);
-        };
-        let (already, written) = self.ballast_in(bay)?;
-        let unit = self.facts.mass_unit();
-        let spread = [
-            planned_spread(mass, trimsheet_model::quantity::Dimension::MASS),
-            place.along.spread_si().unwrap_or(0.0),
-        ];
-        let variable = self.fitted.variables.len();
-        for mass in steps(mass, 1.0, &unit) {
-            let too_much = most.is_some_and(|most| mass + already > most.si());
-            if mass <= 0.0 || too_much {
-                continue;
-            }
-            let term = Term { value: mass, variable, weight: 1.0 };
-            let at = Term { value: station, variable: variable + 1, weight: 1.0 };
-            let none = Term { value: 0.0, variable: variable + 1, weight: 0.0 };
-            let mut with = items.clone();
-            with.push(Item { mass: term, at: [at, none, none], size: None });
-            let then = self.point(&with, &spread)?;
-            if self.is_inside(then) {
-                let total = Quantity::from_si(mass + already, &unit);
-                let added = Quantity::from_si(mass, &unit);
-                let heavier = Quantity::from_si(then.mass, &unit);
-                let says = format!(
-                    "add {added} of lead in bay {} at {}: {heavier} in all, balances at {}",
-                    entry.name,
-                    place.along,
-                    self.say_point(then),
-                );
-                let edits = self.ballast_edit(&entry.name, written, &total)?;
-                return Ok(Some(Remedy { says, edits, safety: Safety::Offered }));
-            }
-        }
-        Ok(None)
-    }
-
-    /// The lead that lies in a bay already, and where it is written.
-    fn ballast_in(&self, bay: EntryId) -> Result<(f64, Option<&Value>), NotKnown> {
-        let loadout = self.facts.entry(self.loadout)?;
-        for fact in loadout.all("ballast") {
-            let here =
-                fact.slot("bay").is_some_and(|named| named.targets().contains(&bay));
-            if let (true, Some(mass)) = (here, fact.slot("mass")) {
-                return Ok((mass.quantity().map_or(0.0, Quantity::si), Some(mass)));
-            }
-        }
-        Ok((0.0, None))
-    }
-
-    fn ballast_edit(
-        &self,
-        bay: &str,
-        written: Option<&Value>,
-        total: &Quantity,
-    ) -> Result<Vec<Edit>, NotKnown> {
-        if let Some(value) = written {
-            return Ok(planned_edit(value, &total.to_string()).into_iter().collect());
-        }
-        let loadout = self.facts.entry(self.loadout)?;
-        let last = loadout.facts.iter().map(|fact| fact.span).max_by_key(|span| span.end);
-        let edit = last.map(|last| Edit {
-            span: last.after(),
-            text: format!("; ballast {bay} {total} [plan]"),
-        });
-        Ok(edit.into_iter().collect())
-    }
-
-    /// A shorter slide, where one keeps every corner inside.
-    fn shorter(&self, index: usize, choice: &Choice) -> Result<Option<Remedy>, NotKnown> {
-        let Open::Slide(low, high) = &choice.open else { return Ok(None) };
-        let (mut from, mut to) = (low.si(), high.si());
-        for chosen in self.fitted.ways().unwrap_or_default() {
-            if chosen.get(index).copied().unwrap_or(false) {
-                continue;
-            }
-            let mut other = chosen.clone();
-            other.get_mut(index).into_iter().for_each(|end| *end = true);
-            let (a, b) = (self.corner(&chosen)?, self.corner(&other)?);
-            let travel = high.si() - low.si();
-            let rate = (b.x - a.x) / travel;
-            if travel <= 0.0 || rate <= 0.0 {
-                return Ok(None);
-            }
-            let spread = a.spread.max(b.spread);
-            from = from.max(low.si() + (self.band.low + spread - a.x) / rate);
-            to = to.min(low.si() + (self.band.high - spread - a.x) / rate);
-        }
-        let unit = low.unit();
-        let step = step(unit);
-        let from = (in_steps(from, unit) - TINY).ceil() * step;
-        let to = (in_steps(to, unit) + TINY).floor() * step;
-        if from >= to {
-            return Ok(None);
-        }
-        let end = |value: f64| Quantity::new(value, unit).with_axis(Some(Axis::Length));
-        let (from, to) = (end(from), end(to));
-        let item = choice.items.first().and_then(|item| self.fitted.items.get(*item));
-        let Some(item) = item else { return Ok(None) };
-        let says = format!(
-            "fit stops so that {} slides only from {from} to {to}: every corner is then inside",
-            item.name
-        );
-        let entry = self.facts.entry(item.entry)?;
-        let value = entry.fact("slides").and_then(Fact::first);
-        let edit = value.and_then(|value| planned_edit(value, &format!("{from}..{to}")));
-        let edits = edit.into_iter().collect();
-        Ok(Some(Remedy { says, edits, safety: Safety::Offered }))
-    }
-
-    fn corner(&self, chosen: &[bool]) -> Result<Point, NotKnown> {
-        let items: Vec<Item> =
-            self.fitted.items_when(chosen).map(|(_, item)| item).collect();
-        self.point(&items, &[])
+        Ok(all)
     }
 
     /// The slide of an item, if it has one.
@@ -367,25 +203,202 @@ impl Work<'_> {
         Ok(Some((low.clone(), high.clone())))
     }
 
-    fn say_point(&self, point: Point) -> String {
-        let unit = self.facts.length_unit();
-        let at = Quantity::from_si(point.x, &unit)
-            .with_axis(Some(Axis::Length))
-            .with_spread_si(point.spread);
-        let best = if (point.x - self.band.best).abs() < step(&unit) * BEST {
-            "the best place"
-        } else {
-            "with its whole spread inside the band"
+    /// The ways to slide one thing.
+    fn moving(&self, sliding: &Sliding<'_>) -> Result<Vec<Way>, NotKnown> {
+        let best = self.place(sliding, Aim::Best)?;
+        let least = self.place(sliding, Aim::JustInside)?;
+        let [along, ..] = sliding.first.item.at;
+        let far = |place: &Option<Place>| {
+            let unit = self.facts.length_unit();
+            place.as_ref().map(|place| in_steps(place.at - along.value, &unit).abs())
         };
-        format!("{}, {best}", at.with_spread())
+        let mut ways = Vec::new();
+        for place in chosen(far(&best), far(&least), best, least) {
+            ways.push(self.say_move(sliding, &place)?);
+        }
+        if ways.is_empty() {
+            ways.extend(self.say_too_short(sliding)?);
+        }
+        Ok(ways)
     }
+
+    /// Where in its slide a thing keeps the whole spread inside.
+    fn place(&self, sliding: &Sliding<'_>, aim: Aim) -> Result<Option<Place>, NotKnown> {
+        let [along, ..] = sliding.first.item.at;
+        let now = self.point(&self.items(), &[])?;
+        let unit = self.facts.length_unit();
+        let (low, high) = (sliding.low.si(), sliding.high.si());
+        let mut spread = now.spread;
+        // What is planned has another spread than what was measured: aim again with it.
+        for _ in 0..3 {
+            let Some(wanted) = self.wanted(sliding, self.target(now, spread, aim))?
+            else {
+                return Ok(None);
+            };
+            spread = self.then(sliding, wanted.clamp(low, high))?.spread;
+        }
+        let Some(wanted) = self.wanted(sliding, self.target(now, spread, aim))? else {
+            return Ok(None);
+        };
+        let end = wanted.clamp(low, high);
+        let is_stopped = (end - wanted).abs() > TINY;
+        let way = wanted - along.value;
+        let mut places = steps(end, way, &unit);
+        places.insert(usize::from(!is_stopped), end);
+        for at in places {
+            let is_step = is_stopped
+                || (in_steps(at, &unit).round() - in_steps(at, &unit)).abs() < TINY;
+            let is_move = (at - along.value).abs() > TINY;
+            let in_slide = low - TINY <= at && at <= high + TINY;
+            let then = self.then(sliding, at)?;
+            if is_step && is_move && in_slide && self.is_inside(then) {
+                let stopped = is_stopped && (at - end).abs() < TINY;
+                return Ok(Some(Place { at, then, wanted, stopped, aim }));
+            }
+        }
+        Ok(None)
+    }
+
+    /// Where a thing would have to be for the balance point to come to a target.
+    fn wanted(
+        &self,
+        sliding: &Sliding<'_>,
+        target: f64,
+    ) -> Result<Option<f64>, NotKnown> {
+        let now = self.point(&self.items(), &[])?;
+        let [along, ..] = sliding.first.item.at;
+        let together = sliding.items.iter().filter_map(|at| self.fitted.items.get(*at));
+        let mass: f64 = together.map(|aboard| aboard.item.mass.value).sum();
+        let distance = distance_to_move(mass, now.mass, now.x, target);
+        Ok(distance.ok().map(|distance| along.value + distance))
+    }
+
+    /// The balance with a thing at another place, planned and not yet measured.
+    fn then(&self, sliding: &Sliding<'_>, place: f64) -> Result<Point, NotKnown> {
+        let variable = self.fitted.variables.len();
+        let x = Term { value: place, variable, weight: 1.0 };
+        let mut moved = self.items();
+        for (index, item) in moved.iter_mut().enumerate() {
+            if sliding.items.contains(&index) {
+                let [_, across, upward] = item.at;
+                item.at = [x, across, upward];
+            }
+        }
+        self.point(&moved, &[planned_spread(place, Dimension::LENGTH)])
+    }
+
+    fn say_move(&self, sliding: &Sliding<'_>, place: &Place) -> Result<Way, NotKnown> {
+        let [along, ..] = sliding.first.item.at;
+        let unit = self.facts.length_unit();
+        let by = Quantity::from_si(place.at - along.value, &unit).magnitude();
+        let way = if place.at < along.value { "ahead" } else { "aft" };
+        let (name, to) = (sliding.name(), self.station(place.at));
+        let stopped = if place.stopped { ", the end of its slide" } else { "" };
+        let mut says = format!(
+            "slide {name} {by} {way}, to {to}{stopped}: balances at {}",
+            self.say_point(place.then, place.aim)
+        );
+        if place.stopped && place.aim == Aim::Best {
+            let best = self.station(self.band.best);
+            let wanted = self.whole(place.wanted, along.value);
+            says = format!("{says}; {best}, the best place, would need it at {wanted}");
+        }
+        let edit = self.move_edit(sliding, &to)?;
+        Ok(Way::whole(says, edit.into_iter().collect()))
+    }
+
+    /// Says how far a slide reaches that does not reach far enough.
+    fn say_too_short(&self, sliding: &Sliding<'_>) -> Result<Option<Way>, NotKnown> {
+        let Some(wanted) = self.wanted(sliding, self.band.best)? else { return Ok(None) };
+        let end = wanted.clamp(sliding.low.si(), sliding.high.si());
+        if (end - wanted).abs() < TINY {
+            return Ok(None);
+        }
+        let then = self.then(sliding, end)?;
+        let [along, ..] = sliding.first.item.at;
+        let says = format!(
+            "{} alone does not reach: its slide ends at {}, where it balances at {}; \
+             {}, the best place, would need it at {}",
+            sliding.name(),
+            self.station(end),
+            self.with_spread(then),
+            self.station(self.band.best),
+            self.whole(wanted, along.value),
+        );
+        Ok(Some(Way::short(says)))
+    }
+
+    fn station(&self, si: f64) -> Quantity {
+        Quantity::from_si(si, &self.facts.length_unit()).with_axis(Some(Axis::Length))
+    }
+
+    /// A place in whole steps, rounded away from another.
+    fn whole(&self, si: f64, from: f64) -> Quantity {
+        let unit = self.facts.length_unit();
+        let first = steps(si, si - from, &unit).first().copied();
+        self.station(first.unwrap_or(si))
+    }
+
+    fn with_spread(&self, point: Point) -> String {
+        self.station(point.x).with_spread_si(point.spread).with_spread()
+    }
+
+    fn say_point(&self, point: Point, aim: Aim) -> String {
+        let near = (point.x - self.band.best).abs() < NEAR;
+        let what = match aim {
+            Aim::Best | Aim::JustInside if near => "the best place",
+            Aim::Best => "its whole spread inside the band",
+            Aim::JustInside => "the least that brings its whole spread inside",
+        };
+        format!("{}, {what}", self.with_spread(point))
+    }
+}
+
+impl Sliding<'_> {
+    /// What it is called; both of a pair go by the pair's name.
+    fn name(&self) -> &str {
+        let name = self.first.name.as_str();
+        match name.rsplit_once('.') {
+            Some((pair, _)) if self.items.len() > 1 => pair,
+            Some(_) | None => name,
+        }
+    }
+}
+
+/// A place in a slide, in metres aft.
+struct Place {
+    at: f64,
+    then: Point,
+    /// Where it would be if the slide had no end.
+    wanted: f64,
+    stopped: bool,
+    aim: Aim,
+}
+
+/// The best way, and the least where it asks for much less of a person.
+fn chosen<T>(
+    far_best: Option<f64>,
+    far_least: Option<f64>,
+    best: Option<T>,
+    least: Option<T>,
+) -> Vec<T> {
+    let is_less = match (far_best, far_least) {
+        (Some(best), Some(least)) => least < best * MUCH_LESS && least + FEW < best,
+        (Some(_), None) | (None, _) => true,
+    };
+    let least = if is_less { least } else { None };
+    best.into_iter().chain(least).collect()
 }
 
 /// Two places that differ by less than this, in metres or steps, are one.
 const TINY: f64 = 1e-9;
 
-/// Within this many metres for each unit of step, a balance counts as the best place.
-const BEST: f64 = 0.001;
+/// Within this many metres a balance counts as at the best place.
+const NEAR: f64 = 0.001;
+
+/// A way that saves less than a quarter of the work, or only a few steps, is no other.
+const MUCH_LESS: f64 = 0.75;
+const FEW: f64 = 4.5;
 
 /// The step that a person can set, in a unit.
 fn step(unit: &Unit) -> f64 {
@@ -406,25 +419,11 @@ fn in_steps(si: f64, unit: &Unit) -> f64 {
 /// the way that is gone first, then on and on, then back.
 fn steps(si: f64, way: f64, unit: &Unit) -> Vec<f64> {
     let exact = in_steps(si, unit);
-    let (first, back) =
-        if way < 0.0 { (exact.floor(), 1.0) } else { (exact.ceil(), -1.0) };
-    let near = [0.0, -back, -2.0 * back, -3.0 * back, -4.0 * back, back];
+    let (first, on) = if way < 0.0 {
+        ((exact + TINY).floor(), -1.0)
+    } else {
+        ((exact - TINY).ceil(), 1.0)
+    };
+    let near = [0.0, on, 2.0 * on, 3.0 * on, 4.0 * on, -on];
     near.iter().map(|more| unit.to_si((first + more) * step(unit))).collect()
-}
-
-/// Writes a planned value in the place of one that nobody has measured.
-fn planned_edit(value: &Value, text: &str) -> Option<Edit> {
-    let source = value.source.as_ref();
-    let is_measured = source.is_some_and(|s| matches!(s.word, "measured" | "weighed"));
-    if is_measured || value.via.is_some() {
-        return None;
-    }
-    // A source that stands right behind the value is replaced with it.
-    let behind = source.filter(|source| {
-        source.span.file == value.span.file
-            && source.span.start >= value.span.end
-            && source.span.start - value.span.end <= 4
-    });
-    let span = behind.map_or(value.span, |source| value.span.to(source.span));
-    Some(Edit { span, text: format!("{text} [plan]") })
 }

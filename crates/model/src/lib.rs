@@ -16,6 +16,7 @@ mod limit;
 mod matching;
 mod messages;
 mod numbers;
+pub mod reading;
 mod resolve;
 mod spread;
 mod stage;

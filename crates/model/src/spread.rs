@@ -9,18 +9,22 @@
 use trimsheet_quantity::Dimension;
 
 /// The assumed spread of values from one source: the larger of a fixed and a relative one.
-struct Assumed {
-    source: &'static str,
-    mass_kilograms: f64,
-    length_metres: f64,
-    share: f64,
+pub(crate) struct Assumed {
+    /// The word of the source.
+    pub(crate) source: &'static str,
+    /// The least spread of a mass.
+    pub(crate) mass_kilograms: f64,
+    /// The spread of every length.
+    pub(crate) length_metres: f64,
+    /// The spread of everything else, and of a large mass, as a share of the value.
+    pub(crate) share: f64,
 }
 
 /// A value whose source nobody states is no better than a guess.
 pub const UNSTATED: &str = "estimated";
 
 /// Common practice, no source.
-const ASSUMED: &[Assumed] = &[
+pub(crate) const ASSUMED: &[Assumed] = &[
     Assumed {
         source: "weighed",
         mass_kilograms: 0.001,

@@ -258,11 +258,22 @@ fn fits(
         None if axes.is_empty() => Ok(()),
         Some(axis) if axes.contains(&axis) => Ok(()),
         None => Err(without_side(atom, sources, axes)),
-        Some(_) if axes.is_empty() => {
-            Err(Wrong::found(format!("{} with a side", quoted(atom.span, sources))))
-        }
+        Some(_) if axes.is_empty() => Err(with_side(atom, sources)),
         Some(_) => Err(Wrong::found(quoted(atom.span, sources))),
     }
+}
+
+/// A length that goes no way, and says one; leaving it out is offered.
+fn with_side(atom: &Atom, sources: &Sources) -> Box<Wrong> {
+    let mut wrong = Wrong::found(format!("{} with a side", quoted(atom.span, sources)));
+    let AtomKind::Measure(measure) = &atom.kind else { return wrong };
+    let number = measure.first.unit.unwrap_or(measure.first.number);
+    if let (Some(side), More::None | More::Spread(_)) = (measure.first.side, &measure.more) {
+        let edit = Edit { span: Span { start: number.end, ..side }, text: "".into() };
+        let says = format!("leave out `{}`", sources.text(side));
+        wrong.remedies.push((says, vec![edit]));
+    }
+    wrong
 }
 
 /// A length that does not say which way it goes; every way is offered.

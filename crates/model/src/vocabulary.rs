@@ -4,6 +4,7 @@
 //! derived from its row: whether it may stand there, what is expected behind it, how a
 //! rule calls what it read, the published reference. Adding a fact is adding a row.
 
+pub mod reference;
 pub mod table;
 
 use trimsheet_quantity::{Axis, Dimension};

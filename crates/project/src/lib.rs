@@ -8,9 +8,11 @@ mod check;
 mod host;
 mod load;
 mod merge;
+mod pages;
 
 pub use check::{Checked, Settings, check};
 pub use host::{Host, Memory, Trouble};
+pub use pages::PAGES;
 pub use {trimsheet_facts as facts, trimsheet_source as source};
 pub use {
     trimsheet_model as model, trimsheet_rules as rules, trimsheet_script as script,

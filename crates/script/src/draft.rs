@@ -3,7 +3,7 @@
 use std::cell::RefCell;
 use std::rc::Rc;
 
-use trimsheet_rules::source::{Level, Remedy, Safety};
+use trimsheet_rules::source::{Edit, Level, Remedy, Safety};
 
 use crate::value::{Given, Value, fault};
 
@@ -54,6 +54,28 @@ impl Draft {
             safety: Safety::Offered,
         });
         self.clone()
+    }
+
+    /// Advice that can be written into the spec, behind a value or as a fact of an entry.
+    ///
+    /// Nothing that stands there is changed, so no number that somebody measured is.
+    pub(crate) fn advise_writing(
+        &mut self,
+        says: &str,
+        at: &Value,
+        words: &str,
+    ) -> Given<Draft> {
+        let edit = match (at.known.entry(), at.known.via, at.known.span) {
+            (Some(entry), ..) => at.facts()?.appended(entry, words),
+            (None, None, Some(span)) => {
+                Some(Edit { span: span.after(), text: format!(" {words}") })
+            }
+            (None, ..) => None,
+        };
+        let edits = edit.into_iter().collect();
+        let remedy = Remedy { says: says.to_owned(), edits, safety: Safety::Offered };
+        self.0.borrow_mut().remedies.push(remedy);
+        Ok(self.clone())
     }
 
     pub(crate) fn remedies(&mut self, remedies: rhai::Array) -> Given<Draft> {

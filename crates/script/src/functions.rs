@@ -56,6 +56,11 @@ pub const DOCUMENTED: &[Documented] = &[
         "finding(loadout, \"x\").remedy(\"weigh it\");",
     ),
     doc(
+        ".remedy(text, value, words)",
+        "The same, and offers to write words behind a value, or as one more fact of an entry.",
+        "finding(loadout, \"x\").remedy(\"name its limits\", build.wing, \"mass-limit ?\");",
+    ),
+    doc(
         ".remedies(list)",
         "Offers what the engine worked out, with edits.",
         "finding(loadout, \"x\").remedies(loadout.ways_into(build.wing.band));",
@@ -91,9 +96,24 @@ pub const DOCUMENTED: &[Documented] = &[
         "finding(loadout, `${loadout.mass.with_spread}`);",
     ),
     doc(
+        "value.rough",
+        "A number with two digits, as text, where only its size matters.",
+        "finding(loadout, `${loadout.mass.rough}`);",
+    ),
+    doc(
         "value.magnitude",
         "A length without its side.",
         "finding(loadout, `${loadout.balance.y.magnitude}`);",
+    ),
+    doc(
+        "value.rough",
+        "A number with two digits, or three if the first is a one, where more would promise too much.",
+        "finding(loadout, `${loadout.mass.rough}`);",
+    ),
+    doc(
+        "value.exact",
+        "A number without its spread: of a limit, which is decided and not measured.",
+        "if loadout.mass.surely_above(build.wing.mass_limit.exact) { finding(loadout, \"x\"); }",
     ),
     doc(
         "a.surely_above(b), a.surely_below(b)",
@@ -104,6 +124,11 @@ pub const DOCUMENTED: &[Documented] = &[
         "a.possibly_above(b), a.possibly_below(b)",
         "Whether any of the spread lies above, or below.",
         "if loadout.mass.possibly_above(900.g) { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "range.narrowed(by)",
+        "A range with so much taken off at each end; it keeps its line.",
+        "let ways = loadout.ways_into(build.wing.band.narrowed(2.mm));",
     ),
     doc(
         "loadout.ways_into(band)",
@@ -119,6 +144,16 @@ pub const DOCUMENTED: &[Documented] = &[
         "loadout.stall_speed(share)",
         "The stall speed at a greatest lift coefficient, at sea level: an estimate.",
         "let speed = loadout.stall_speed(quantity(\"90 %\"));",
+    ),
+    doc(
+        "loadout.crowding(clearance)",
+        "`part`, `other`, `is_wall`, `by`, `way`, `press_fit`, `has_room` with `room_from` and `room_to`: parts that lie nearer to each other in a bay than a clearance, or reach out of it; `by` is how far they overlap, below nought where they do not, and `way` where that is least: `along`, `across` or `upward`.",
+        "for crowd in loadout.crowding(2.mm) { finding(crowd.part, `${crowd.by}`); }",
+    ),
+    doc(
+        "loadout.has_most(name)",
+        "Whether no other loadout has more of a computed quantity: for what needs saying once, of the worst.",
+        "if loadout.has_most(\"mass\") { finding(loadout, \"x\"); }",
     ),
     doc(
         "build.share_of_chord(place)",
@@ -169,6 +204,12 @@ fn findings(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
     });
     engine.register_fn("number", |draft: &mut Draft, value: Value| draft.number(&value));
     engine.register_fn("remedy", Draft::advise);
+    engine.register_fn(
+        "remedy",
+        |draft: &mut Draft, says: &str, at: Value, words: &str| {
+            draft.advise_writing(says, &at, words)
+        },
+    );
     engine.register_fn("remedies", Draft::remedies);
     engine.register_fn("likely", Draft::likely);
     engine.register_fn("at_most", Draft::at_most);
@@ -224,6 +265,11 @@ fn questions(engine: &mut Engine) {
     engine.register_fn("has", |value: &mut Value, name: &str| -> Given<bool> {
         value.facts()?.has(&value.known, name).map_err(raise)
     });
+    engine.register_fn("narrowed", |range: &mut Value, by: Value| -> Given<Dynamic> {
+        let by = by.quantity()?.clone();
+        let narrowed = range.facts()?.narrowed(&range.known, &by).map_err(raise)?;
+        Ok(range.give(narrowed))
+    });
     engine.register_fn(
         "ways_into",
         |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
@@ -247,12 +293,24 @@ fn questions(engine: &mut Engine) {
     engine.register_fn(
         "stall_speed",
         |loadout: &mut Value, limit: Value| -> Given<Dynamic> {
-            let limit = limit.quantity()?.si();
+            let limit = limit.quantity()?;
             let speed =
                 loadout.facts()?.stall_speed(&loadout.known, limit).map_err(raise)?;
             Ok(loadout.give(speed))
         },
     );
+    engine.register_fn(
+        "crowding",
+        |loadout: &mut Value, clearance: Value| -> Given<rhai::Array> {
+            let clearance = clearance.quantity()?.si();
+            let found = loadout.facts()?.crowding(&loadout.known, clearance);
+            let found = found.map_err(raise)?.into_iter();
+            Ok(found.map(|crowd| loadout.give(crowd)).collect())
+        },
+    );
+    engine.register_fn("has_most", |loadout: &mut Value, name: &str| -> Given<bool> {
+        loadout.facts()?.has_most(&loadout.known, name).map_err(raise)
+    });
     engine.register_fn(
         "share_of_chord",
         |build: &mut Value, place: Value| -> Given<Value> {

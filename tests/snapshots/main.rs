@@ -1,0 +1,195 @@
+//! Whole outputs: every example in every format, and every remedy of every example.
+#![expect(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    reason = "these tests read the workspace's own files"
+)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use trimsheet_output::{Colour, Look, Report, Summary, json, terminal};
+use trimsheet_project::source::{Finding, Level, apply};
+use trimsheet_project::{Checked, Memory, Settings, check};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("..")
+}
+
+/// The examples and their shelves, by their path in the workspace.
+fn examples() -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    for folder in ["examples", "examples/shelf"] {
+        for entry in fs::read_dir(root().join(folder)).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_file() {
+                let name = path.file_name().unwrap().to_string_lossy().into_owned();
+                found.push((format!("{folder}/{name}"), fs::read_to_string(&path).unwrap()));
+            }
+        }
+    }
+    found.sort();
+    found
+}
+
+fn host(files: &[(String, String)]) -> Memory {
+    files.iter().fold(Memory::new(), |host, (path, text)| host.with(path, text.clone()))
+}
+
+fn run(files: &[(String, String)], path: &str) -> Checked {
+    check(&host(files), &[path.to_owned()], &Settings::default())
+}
+
+fn report(checked: &Checked) -> Report<'_> {
+    Report {
+        sources: &checked.sources,
+        findings: &checked.findings,
+        cannot_say: &checked.cannot_say,
+        summary: Summary {
+            stage: None,
+            fail_at: Level::Error,
+            files: checked.files,
+            estimated: checked.estimated,
+            unknown: checked.unknown,
+            proved: checked.proved,
+        },
+    }
+}
+
+#[test]
+fn every_example_looks_as_it_was_reviewed() {
+    let files = examples();
+    insta::with_settings!({ snapshot_path => ".", prepend_module_to_snapshot => false }, {
+        for (path, _) in &files {
+            let checked = run(&files, path);
+            let name = path.trim_start_matches("examples/").trim_end_matches(".trim");
+            let name = name.replace('/', "-");
+            let look = Look { colour: Colour::Plain, width: 90 };
+            insta::assert_snapshot!(format!("{name}.text"), terminal(&report(&checked), &look));
+            insta::assert_snapshot!(format!("{name}.json"), json(&report(&checked)));
+        }
+    });
+}
+
+#[test]
+fn the_number_of_threads_changes_nothing() {
+    let files = examples();
+    let folder = ["examples".to_owned()];
+    let one = check(&host(&files), &folder, &Settings::default());
+    let four = check(&host(&files), &folder, &Settings { threads: 4, ..Settings::default() });
+    assert_eq!(json(&report(&one)), json(&report(&four)));
+}
+
+#[test]
+fn every_remedy_with_an_edit_clears_its_finding_and_brings_none_that_is_worse() {
+    let files = examples();
+    let mut tried = 0;
+    for (path, _) in files.iter().filter(|(path, _)| !path.contains("/shelf/")) {
+        let before = run(&files, path);
+        for finding in &before.findings {
+            for remedy in finding.remedies.iter().filter(|remedy| !remedy.edits.is_empty()) {
+                let mut after = files.clone();
+                for (name, text) in &mut after {
+                    let edits = remedy.edits.iter().filter(|edit| {
+                        before.sources.path(edit.span.file) == name
+                    });
+                    *text = apply(text, &edits.cloned().collect::<Vec<_>>()).unwrap();
+                }
+                tried += 1;
+                keeps_its_promise(&before, finding, &run(&after, path), &remedy.says);
+            }
+        }
+    }
+    assert!(tried >= 8, "the examples offer {tried} remedies with an edit");
+}
+
+/// One finding of the rule less, and no rule has more findings than before at its level or above.
+fn keeps_its_promise(before: &Checked, finding: &Finding, after: &Checked, says: &str) {
+    let count = |checked: &Checked, rule: &str| {
+        checked.findings.iter().filter(|one| one.rule.0 == rule).count()
+    };
+    let rule = &finding.rule.0;
+    assert!(count(after, rule) < count(before, rule), "{rule} is still there after: {says}");
+    for one in &after.findings {
+        let is_new = count(after, &one.rule.0) > count(before, &one.rule.0);
+        let is_worse = one.level > finding.level;
+        assert!(!(is_new && is_worse), "{says} brings {}: {}", one.rule, one.headline);
+    }
+}
+
+/// What is aboard of `first-evening` in every loadout: grams and millimetres aft, by hand
+/// from its lines, each half of a pair for itself.
+const ABOARD: &[(f64, f64)] = &[
+    (368.0, 99.0),
+    (146.0, 176.0),
+    (52.0, 514.0),
+    (68.0, -168.0),
+    (12.0, -192.0),
+    (27.0, 98.0),
+    (9.0, 132.0),
+    (22.0, 140.0),
+    (12.0, 92.0),
+    (12.0, 100.0),
+    (6.0, -260.0),
+];
+const CAMERA: (f64, f64) = (96.0, -122.0);
+
+/// The mass in grams and the balance point in millimetres aft, by Σ m x / Σ m.
+fn by_hand(pack_at: f64, with_camera: bool) -> (f64, f64) {
+    let mut all = ABOARD.to_vec();
+    all.push((204.0, pack_at));
+    all.extend(with_camera.then_some(CAMERA));
+    let mass: f64 = all.iter().map(|(mass, _)| mass).sum();
+    (mass, all.iter().map(|(mass, at)| mass * at).sum::<f64>() / mass)
+}
+
+#[test]
+fn the_flawed_example_is_wrong_by_what_the_hand_computation_says() {
+    let checked = run(&examples(), "examples/first-evening.trim");
+    let place = |finding: &Finding| checked.sources.place(finding.primary.span).line;
+    let found = |rule: &str, about: &str| {
+        let mut of_rule = checked.findings.iter().filter(|finding| finding.rule.0 == rule);
+        of_rule.find(|finding| finding.headline.contains(about)).unwrap_or_else(|| {
+            panic!("{rule} says nothing about {about}")
+        })
+    };
+    let is_near = |rule: &str, about: &str, line: usize, expected: f64| {
+        let finding = found(rule, about);
+        let value = finding.primary.value.as_ref().unwrap();
+        assert_eq!(place(finding), line, "{rule}");
+        assert!((value.value - expected).abs() < 0.01, "{rule}: {} for {expected}", value.value);
+    };
+
+    // ferry: (82786 + 204 x 10) / (734 + 204) = 84826 / 938 = 90.43, 8.43 past 82.
+    let (_, ferry) = by_hand(10.0, false);
+    assert!((ferry - 90.43).abs() < 0.01);
+    is_near("balance/outside-band", "ferry", 102, ferry);
+    // survey: 734 + 96 + 204 = 1034 g against 1025 g.
+    let (survey, _) = by_hand(10.0, true);
+    is_near("mass/over-limit", "survey", 100, survey);
+    // practice, pack 45 ahead with the camera: 61894 / 1034 = 59.86, 6.14 ahead of 66;
+    // pack 20 aft without it: 86866 / 938 = 92.61, 10.61 past 82.
+    let (_, foremost) = by_hand(-45.0, true);
+    let (_, aftmost) = by_hand(20.0, false);
+    is_near("balance/loadout-corner", "ahead of the forward limit", 105, foremost);
+    is_near("balance/loadout-corner", "aft limit", 105, aftmost);
+    // The wing: (240 + 170) / 2 x 650 x 2 = 266500 mm2, and 2/3 (240² + 240 x 170 + 170²) / 410.
+    let area = (240.0 + 170.0) / 2.0 * 650.0 * 2.0 / 1e4;
+    assert!(found("geometry/area-disagrees", "").headline.contains(&format!("{area:.2}")));
+    let chord = 2.0 / 3.0 * (240.0 * 240.0 + 240.0 * 170.0 + 170.0 * 170.0) / 410.0;
+    let said = &found("geometry/mean-chord-disagrees", "").headline;
+    assert!(said.contains(&format!("{chord:.0} mm")), "{said}");
+    // controller 98 ± 23 and receiver 132 ± 19: 121 - 113 = 8 mm.
+    is_near("geometry/parts-collide-in-bay", "", 72, 8.0);
+}
+
+#[test]
+fn the_good_example_has_nothing_at_or_above_error() {
+    let checked = run(&examples(), "examples/whinchat.trim");
+    let serious: Vec<&Finding> =
+        checked.findings.iter().filter(|finding| finding.level >= Level::Error).collect();
+    assert!(serious.is_empty(), "{serious:#?}");
+    // Nothing that both loadouts need is missing: each has a balance.
+    let silent: Vec<&str> = checked.cannot_say.iter().map(|one| one.rule.0.as_str()).collect();
+    assert!(!silent.iter().any(|rule| rule.starts_with("balance/")), "{silent:?}");
+}

@@ -1,6 +1,7 @@
 //! Every heading of every Markdown test, as a test of its own.
 //!
-//! The pages are those of `tests/literate`, of `tests/regressions` and of the rules.
+//! The pages are those of `tests/literate`, of `tests/regressions` and of the rules,
+//! and the README.
 //! A test is named `PAGE::HEADING / HEADING`, so that filters work.
 //! With `TRIMSHEET_ACCEPT=1` blocks that differ are rewritten before the tests run;
 //! look at what changed before you keep it.
@@ -159,6 +160,8 @@ fn files(ending: &str) -> io::Result<Vec<String>> {
             }
         }
     }
+    // What the front page shows is true.
+    found.extend(Some("README.md".to_owned()).filter(|page| page.ends_with(ending)));
     found.sort();
     Ok(found)
 }

@@ -100,7 +100,11 @@ impl Facts {
                 let corner = self.corner_name(&fitted, &chosen);
                 let corner =
                     if corner.is_empty() { corner } else { format!(", {corner}") };
-                let says = format!("once {} {verb}{corner}", aboard.name);
+                let name = match aboard.name.rsplit_once('.') {
+                    Some((pair, _)) if goes.is_some() => pair,
+                    Some(_) | None => &aboard.name,
+                };
+                let says = format!("once {name} {verb}{corner}");
                 let record = |balance: &Balance, says: String| {
                     self.balance_record(loadout, &fitted, balance, says)
                 };

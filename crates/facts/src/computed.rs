@@ -276,6 +276,7 @@ pub const OF_VALUES: &[(&str, &str, &str)] = &[
     ("entry", "an entry", "The entry that it is about."),
     ("of", "words", "What a message calls that entry."),
     ("fact", "a word", "The word of its line."),
+    ("called", "words", "What a message calls it: `mass`, `place`, `rib chord`."),
     ("source", "a word", "Where it comes from."),
     ("has_source", "yes or no", "Whether its source is stated."),
     ("is_assumed", "yes or no", "Whether its spread was assumed from its source."),

@@ -359,6 +359,7 @@ fn about_value(
         "entry" => What::Entry(id),
         "fact" => What::Words(fact.row.word.to_owned()),
         "of" => What::Words(entry.title()),
+        "called" => What::Words(called(fact, slot_of(fact, value)?)),
         "has_source" => What::Flag(value.source.is_some()),
         "source" => {
             let source = value.source.as_ref();
@@ -386,6 +387,18 @@ fn about_value(
 fn slot_of(fact: &Fact, value: &Value) -> Option<&'static Slot> {
     let (name, _) = fact.values.iter().find(|(_, own)| own.span == value.span)?;
     fact.row.slots.iter().find(|slot| slot.name == *name)
+}
+
+/// What a message calls a value of a slot: `mass`, `place`, `rib chord`.
+fn called(fact: &Fact, slot: &Slot) -> String {
+    let word = fact.row.word;
+    match (slot.takes, slot.led) {
+        (Takes::Place, _) => "place".to_owned(),
+        (Takes::Load, _) => "current".to_owned(),
+        (_, true) => format!("{word} {}", slot.name),
+        (_, false) if word == "slides" => "slide".to_owned(),
+        (_, false) => word.to_owned(),
+    }
 }
 
 /// Whether a number in this slot is whole once it has one unit, and no side.

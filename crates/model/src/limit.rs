@@ -28,6 +28,11 @@ impl Limited {
         self.bound();
     }
 
+    /// Whether nothing more is kept, so that no more help need be thought of.
+    pub(crate) fn is_full(&self) -> bool {
+        MOST < self.kept.len()
+    }
+
     /// Lets go of what is too much; one more is kept, to say where the rest begin.
     fn bound(&mut self) {
         let excess = self.kept.len().saturating_sub(MOST + 1);

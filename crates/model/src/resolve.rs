@@ -120,8 +120,15 @@ fn whole(entries: &[Entry], documents: &[Document]) -> Option<Span> {
 
 fn nothing_said(file: FileId) -> Finding {
     let span = Span { file, start: 0, end: 0 };
-    Finding::new("read/nothing-said", Level::Warning, span, "expected a model and its parts, found nothing yet")
-        .advised("begin with `model` and a name, a `wing` with its ribs and band, and the parts")
+    Finding::new(
+        "read/nothing-said",
+        Level::Warning,
+        span,
+        "expected a model and its parts, found nothing yet",
+    )
+    .advised(
+        "begin with `model` and a name, a `wing` with its ribs and band, and the parts",
+    )
 }
 
 /// An invisible mark that some editors put at the start of a file.

@@ -1,5 +1,4 @@
 //! The vocabulary table is free of doubt, and its examples read clean.
-#![expect(clippy::unwrap_used, reason = "helpers of tests")]
 
 use std::collections::BTreeSet;
 
@@ -10,32 +9,33 @@ use trimsheet_model::vocabulary::table::ROWS;
 use trimsheet_model::vocabulary::{Need, Row, SOURCE, Slot, Takes, reference};
 use trimsheet_model::{Document, resolve};
 
-/// Every word that may stand behind the word of a row: leading, or of a closed list.
-fn words(row: &Row) -> Vec<&'static str> {
-    let lists = row.slots.iter().flat_map(|slot| match slot.takes {
-        Takes::Word(list) => list.to_vec(),
-        _ => Vec::new(),
-    });
-    row.slots.iter().filter(|slot| slot.led).map(|slot| slot.name).chain(lists).collect()
+/// The closed list of a slot.
+fn list(slot: &Slot) -> &'static [&'static str] {
+    if let Takes::Word(list) = slot.takes { list } else { &[] }
 }
 
-fn optional_words(row: &Row) -> Vec<&'static str> {
-    let slots = row.slots.iter().filter(|slot| slot.led || slot.need == Need::May);
-    let mut all = Vec::new();
-    for slot in slots {
-        match slot.takes {
-            _ if slot.led => all.push(slot.name),
-            Takes::Word(list) => all.extend(list),
-            _ => {}
-        }
-    }
-    all
+/// Every word that may stand behind the word of a row: leading, or of a closed list.
+fn words(row: &Row) -> Vec<&'static str> {
+    let leading = row.slots.iter().filter(|slot| slot.led).map(|slot| slot.name);
+    leading.chain(row.slots.iter().flat_map(list).copied()).collect()
+}
+
+/// Whether a slot is a word of a closed list that may be left out.
+fn is_optional_word(slot: &Slot) -> bool {
+    !slot.led && !list(slot).is_empty() && slot.need == Need::May
+}
+
+/// The words that may stand in any order.
+fn free_words(row: &Row) -> Vec<&'static str> {
+    let leading = row.slots.iter().filter(|slot| slot.led).map(|slot| slot.name);
+    let optional = row.slots.iter().filter(|slot| is_optional_word(slot)).flat_map(list);
+    leading.chain(optional.copied()).collect()
 }
 
 #[test]
 fn in_a_row_leading_and_optional_words_differ() {
     for row in ROWS {
-        let words = optional_words(row);
+        let words = free_words(row);
         let different: BTreeSet<&str> = words.iter().copied().collect();
         assert_eq!(words.len(), different.len(), "{}: {words:?}", row.word);
         let names: BTreeSet<&str> = row.slots.iter().map(|slot| slot.name).collect();
@@ -75,12 +75,9 @@ fn begins(takes: Takes) -> &'static str {
 #[test]
 fn what_may_be_left_out_never_looks_like_what_comes_next() {
     for row in ROWS {
-        let is_word = |slot: &Slot| matches!(slot.takes, Takes::Word(_));
-        let in_order: Vec<&Slot> = row
-            .slots
-            .iter()
-            .filter(|slot| !slot.led && !(is_word(slot) && slot.need == Need::May))
-            .collect();
+        let is_free = |slot: &Slot| slot.led || is_optional_word(slot);
+        let in_order: Vec<&Slot> =
+            row.slots.iter().filter(|slot| !is_free(slot)).collect();
         for (at, slot) in in_order.iter().enumerate() {
             if slot.need == Need::Must {
                 continue;
@@ -93,8 +90,12 @@ fn what_may_be_left_out_never_looks_like_what_comes_next() {
         let first_led = row.slots.iter().position(|slot| slot.led);
         let behind = row.slots.iter().skip(first_led.unwrap_or(row.slots.len()));
         for slot in behind {
-            let is_free = slot.led || (is_word(slot) && slot.need == Need::May);
-            assert!(is_free, "{}: {} stands behind a led slot", row.word, slot.name);
+            assert!(
+                is_free(slot),
+                "{}: {} stands behind a led slot",
+                row.word,
+                slot.name
+            );
         }
     }
 }

@@ -96,11 +96,6 @@ pub const DOCUMENTED: &[Documented] = &[
         "finding(loadout, `${loadout.mass.with_spread}`);",
     ),
     doc(
-        "value.rough",
-        "A number with two digits, as text, where only its size matters.",
-        "finding(loadout, `${loadout.mass.rough}`);",
-    ),
-    doc(
         "value.magnitude",
         "A length without its side.",
         "finding(loadout, `${loadout.balance.y.magnitude}`);",
@@ -184,6 +179,7 @@ pub(crate) fn register(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
     findings(engine, drafts);
     numbers(engine);
     questions(engine);
+    answers(engine);
 }
 
 fn findings(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
@@ -290,6 +286,10 @@ fn questions(engine: &mut Engine) {
                 .map_err(raise)
         },
     );
+}
+
+/// What the engine works out for a rule from a number that the rule gives.
+fn answers(engine: &mut Engine) {
     engine.register_fn(
         "stall_speed",
         |loadout: &mut Value, limit: Value| -> Given<Dynamic> {

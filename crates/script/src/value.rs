@@ -52,11 +52,6 @@ impl Value {
                     return Ok(Dynamic::from(self.worked_out(exact)));
                 }
                 "rough" => return Ok(Dynamic::from(self.worked_out(rough(quantity)))),
-                "rough" => {
-                    // With a spread of a third, two digits are all that it deserves.
-                    let spread = quantity.si().abs() * 0.3;
-                    return Ok(quantity.clone().with_spread_si(spread).to_string().into());
-                }
                 "magnitude" => {
                     return Ok(Dynamic::from(self.worked_out(quantity.magnitude())));
                 }

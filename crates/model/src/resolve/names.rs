@@ -10,8 +10,9 @@ use crate::limit::Limited;
 use crate::resolve::{Document, include_name};
 use crate::vocabulary::Takes;
 
-/// Among how many names the nearest is still looked for.
-const FEW: usize = 2000;
+/// Among how many names the nearest is looked for, and among how many those are.
+const FEW: usize = 500;
+const MANY: usize = 10_000;
 
 /// The names that can be used in each file.
 pub(super) struct Scope {
@@ -73,6 +74,7 @@ impl Scope {
             let first = (file, String::new());
             let all =
                 self.entries.range(first..).take_while(move |((of, _), _)| *of == file);
+            let all = all.take(MANY);
             all.filter(|(_, index)| is_meant(**index)).map(|((_, name), _)| name.as_str())
         };
         let shelved = self.shelves.range((file, String::new())..);
@@ -231,6 +233,9 @@ impl Binder<'_> {
         let of: Vec<String> = kinds.iter().map(|kind| (*kind).to_owned()).collect();
         let says = format!("no {} is called `{name}`", crate::describe::or(&of));
         let finding = Finding::new("read/unknown-name", Level::Error, span, says);
+        if self.findings.is_full() {
+            return finding;
+        }
         let is_meant = |index| self.word(index).is_some_and(|word| kinds.contains(&word));
         meant_or(
             finding,
@@ -263,6 +268,9 @@ impl Binder<'_> {
 
     fn no_end(&self, name: &str, span: Span) -> Finding {
         let says = format!("nothing aboard is called `{name}`");
+        if self.findings.is_full() {
+            return Finding::new("read/unknown-name", Level::Error, span, says);
+        }
         let written = self.written(name, span);
         let finding = Finding::new("read/unknown-name", Level::Error, written, says);
         let is_meant = |index| matches!(self.word(index), Some("part" | "pack"));

@@ -135,7 +135,8 @@ impl Settler<'_> {
         }
         let says = format!("no instrument is called `{name}`");
         let finding = Finding::new("read/unknown-name", Level::Error, source.span, says);
-        let known = known.into_iter().flat_map(BTreeMap::keys);
+        let most = if self.findings.is_full() { 0 } else { 500 };
+        let known = known.into_iter().flat_map(BTreeMap::keys).take(most);
         self.findings.push(match nearest(name, known.map(String::as_str)) {
             Some(near) => finding.advised(format!("if `{near}` was meant, write that")),
             None => {

@@ -43,12 +43,11 @@ pub fn page(grammar: &str) -> String {
 /// The rules of the grammar with what is said about each, but not what is said of all.
 fn rules(grammar: &str) -> String {
     let lines = grammar.lines().filter(|line| !line.starts_with("//!"));
-    let text: Vec<&str> = lines.map(|line| line.trim_start_matches('/')).collect();
-    let text: Vec<String> = text
-        .iter()
-        .map(|line| line.strip_prefix(' ').map_or((*line).to_owned(), |l| format!("// {l}")))
-        .collect();
-    text.join("\n").trim().to_owned()
+    let lines = lines.map(|line| match line.strip_prefix("///") {
+        Some(comment) => format!("//{comment}"),
+        None => line.to_owned(),
+    });
+    lines.collect::<Vec<_>>().join("\n").trim().to_owned()
 }
 
 /// One row of a table; a bar in a cell would end it.
@@ -124,8 +123,13 @@ fn sources() -> String {
             format!("{} %", (assumed.share * 100.0).round()),
         ]
     });
-    let heads =
-        ["source", "what it means", "masses, at least", "lengths", "all else, and masses"];
+    let heads = [
+        "source",
+        "what it means",
+        "masses, at least",
+        "lengths",
+        "all else, and masses",
+    ];
     prose::SOURCES.to_owned() + &table(&heads, rows)
 }
 

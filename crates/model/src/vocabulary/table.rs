@@ -66,14 +66,14 @@ pub const ROWS: &[Row] = &[
         &[],
         &[must("name", Takes::Name)],
         "The aircraft that the file is about.",
-        "model plover",
+        "model heron",
     ),
     row(
         "title",
         &["model", "part", "pack", "assembly"],
         &[must("text", Takes::Text)],
         "What people call it.",
-        "title \"Plover 1300\"",
+        "title \"Heron, long nose\"",
     ),
     row(
         "revision",
@@ -85,7 +85,7 @@ pub const ROWS: &[Row] = &[
             led("because", Takes::Text),
         ],
         "Which state of the design this is, since when, by whom and why.",
-        "revision C 2026-03-14 by KV because \"camera further ahead\"",
+        "revision B 2026-02-11 by MT because \"longer nose\"",
     ),
     row(
         "stage",
@@ -99,7 +99,7 @@ pub const ROWS: &[Row] = &[
         &["model"],
         &[must("text", Takes::Text)],
         "The drawings or the spec that this build follows.",
-        "follows \"Plover drawings, issue 3\"",
+        "follows \"Heron drawings, sheet 4\"",
     ),
     row(
         "mission",
@@ -158,7 +158,7 @@ pub const ROWS: &[Row] = &[
         &[],
         &[must("name", Takes::Name)],
         "A scale, a stand or a meter that values are measured on.",
-        "instrument scale-a: resolution 1 g",
+        "instrument scale-b: resolution 2 g",
     ),
     row(
         "resolution",
@@ -172,7 +172,7 @@ pub const ROWS: &[Row] = &[
         &[],
         &[must("fact", Takes::Name)],
         "The source of every value of a fact, in this file, whose line names none.",
-        "assume mass [weighed on scale-a]",
+        "assume mass [weighed on scale-b]",
     )
     .often(),
     row(
@@ -226,7 +226,7 @@ pub const ROWS: &[Row] = &[
             led("incidence", ANGLE),
         ],
         "One station of the outline, from the root outward; a fin's go upward.",
-        "rib 0 mm out  chord 290 mm  leading-edge 0 mm aft",
+        "rib 0 mm out  chord 240 mm  leading-edge 0 mm aft",
     )
     .often(),
     row(
@@ -234,7 +234,7 @@ pub const ROWS: &[Row] = &[
         &["wing"],
         &[must("angle", ANGLE)],
         "How far the tip is turned nose down against the root.",
-        "washout 2.5 deg",
+        "washout 2 deg",
     ),
     row(
         "dihedral",
@@ -248,14 +248,14 @@ pub const ROWS: &[Row] = &[
         &["wing", "tail", "fin"],
         &[must("area", Takes::Quantity(&[Dimension::AREA]))],
         "The area as the drawings state it; compared with the ribs, never used instead.",
-        "area 29.9 dm2",
+        "area 24.2 dm2",
     ),
     row(
         "mean-chord",
         &["wing"],
         &[must("chord", LENGTH), led("leading-edge", Takes::Sided(Dimension::LENGTH, FORE_AFT))],
         "The mean aerodynamic chord as the drawings state it, and where it begins.",
-        "mean-chord 235 mm  leading-edge 116 mm aft",
+        "mean-chord 198 mm  leading-edge 88 mm aft",
     ),
     row(
         "band",
@@ -265,7 +265,7 @@ pub const ROWS: &[Row] = &[
             led("best", Takes::Sided(Dimension::LENGTH, FORE_AFT)),
         ],
         "Where the balance point may lie, and where it is best; a loadout may have its own.",
-        "band 142..158 mm aft  best 150 mm aft",
+        "band 88..104 mm aft  best 96 mm aft",
     )
     .since(Stage::Installed),
     row(
@@ -273,14 +273,14 @@ pub const ROWS: &[Row] = &[
         &["wing", "loadout"],
         &[must("mass", MASS)],
         "The most that it may weigh as flown.",
-        "mass-limit 1700 g",
+        "mass-limit 1400 g",
     ),
     row(
         "speed-limit",
         &["wing"],
         &[must("speed", Takes::Quantity(&[Dimension::SPEED]))],
         "The fastest that it may fly.",
-        "speed-limit 26 m/s",
+        "speed-limit 22 m/s",
     ),
     row(
         "lift-limit",
@@ -294,36 +294,36 @@ pub const ROWS: &[Row] = &[
         &["body", "bay"],
         &[must("reach", Takes::SidedRange(Dimension::LENGTH, FORE_AFT))],
         "From where to where it goes.",
-        "reach 80..250 mm aft",
+        "reach 40..190 mm aft",
     ),
     row(
         "reach",
         &["surface"],
         &[must("reach", Takes::SidedRange(Dimension::LENGTH, &[Axis::Out]))],
         "From where to where it goes along the span.",
-        "reach 170..630 mm out",
+        "reach 140..500 mm out",
     ),
     row(
         "width",
         &["body", "bay"],
         &[must("width", LENGTH)],
         "How wide it is inside.",
-        "width 50 mm",
+        "width 46 mm",
     ),
     row(
         "height",
         &["body", "bay"],
         &[must("height", LENGTH)],
         "How high it is inside.",
-        "height 35 mm",
+        "height 32 mm",
     ),
-    row("bay", &[], &[must("name", Takes::Name)], "A room that parts lie in.", "bay nose: reach 15..110 mm ahead"),
+    row("bay", &[], &[must("name", Takes::Name)], "A room that parts lie in.", "bay nose: reach 10..95 mm ahead"),
     row(
         "ballast",
         &["bay"],
         &[must_led("at", Takes::Place), led("most", MASS)],
         "Where lead may be fixed in the bay, and how much there is room for.",
-        "ballast at 95 mm ahead most 80 g",
+        "ballast at 80 mm ahead most 60 g",
     ),
     row(
         "surface",
@@ -344,7 +344,7 @@ pub const ROWS: &[Row] = &[
         &["surface"],
         &[must_led("root", LENGTH), must_led("tip", LENGTH)],
         "How deep the surface is from its hinge to the edge, at both ends.",
-        "hinge-to-edge root 52 mm  tip 38 mm",
+        "hinge-to-edge root 44 mm  tip 30 mm",
     ),
     row(
         "driven",
@@ -359,7 +359,7 @@ pub const ROWS: &[Row] = &[
         &[],
         &[must("name", Takes::Name), led("like", Takes::Reference(&["part"]))],
         "One thing aboard, or a pair of them; `like` takes what it does not say itself.",
-        "part motor: kind motor; mass 86 g; at 330 mm aft",
+        "part motor: kind motor; mass 74 g; at 260 mm aft",
     ),
     row(
         "kind",
@@ -373,7 +373,7 @@ pub const ROWS: &[Row] = &[
         &["part", "pack", "assembly"],
         &[must("mass", MASS), may("counted", Takes::Word(&["each", "together"]))],
         "What it weighs; of a pair, each one or both together.",
-        "mass 86 g",
+        "mass 74 g",
     )
     .since(Stage::Installed),
     row(
@@ -381,7 +381,7 @@ pub const ROWS: &[Row] = &[
         &["part", "pack", "assembly"],
         &[must("place", Takes::Place), led("inside", Takes::Reference(&["bay"]))],
         "Where its own balance point is, from the datum, and which bay it lies in.",
-        "at 104 mm aft inside works",
+        "at 86 mm aft inside works",
     )
     .since(Stage::Installed),
     row(
@@ -392,14 +392,14 @@ pub const ROWS: &[Row] = &[
             led("inside", Takes::Reference(&["bay"])),
         ],
         "Between which places its own balance point can be moved.",
-        "slides 30..75 mm aft inside tray",
+        "slides 10..50 mm aft inside tray",
     ),
     row(
         "size",
         &["part", "pack"],
         &[must("size", Takes::Size)],
         "How long, wide and high it is; of a propeller, diameter and pitch.",
-        "size 128 x 42 x 30 mm",
+        "size 96 x 34 x 26 mm",
     ),
     row(
         "press-fit",
@@ -448,35 +448,35 @@ pub const ROWS: &[Row] = &[
         &["part motor"],
         &[must("count", Takes::Count)],
         "How many magnet poles the motor has.",
-        "poles 14",
+        "poles 12",
     ),
     row(
         "speed-constant",
         &["part motor"],
         &[must("constant", Takes::Quantity(&[Dimension::SPEED_CONSTANT]))],
         "How fast the unloaded motor turns for each volt.",
-        "speed-constant 980 rpm/V",
+        "speed-constant 1150 rpm/V",
     ),
     row(
         "draws",
         &["part"],
         &[many("loads", Takes::Load)],
         "The current that it takes, in each phase.",
-        "draws 24 A for 20 s  17 A steady",
+        "draws 19 A for 15 s  13 A steady",
     ),
     row(
         "carries",
         &["part"],
         &[many("loads", Takes::Load)],
         "The current that it can pass, in each phase.",
-        "carries 40 A steady  50 A for 10 s",
+        "carries 30 A steady  36 A for 8 s",
     ),
     row(
         "needs",
         &["part"],
         &[must("volts", Takes::Range(Dimension::VOLTAGE)), many("load", Takes::Load)],
         "The volts that it works on, and the current that it takes in each phase.",
-        "needs 4.5..8.4 V  0.10 A steady",
+        "needs 4.0..8.6 V  0.12 A steady",
     ),
     row(
         "torque",
@@ -486,7 +486,7 @@ pub const ROWS: &[Row] = &[
             led("at", Takes::Quantity(&[Dimension::VOLTAGE])),
         ],
         "The torque of a servo, and the volts that it has it at.",
-        "torque 1.9 kgf.cm at 5.0 V",
+        "torque 2.1 kgf.cm at 5.2 V",
     ),
     row(
         "sends",
@@ -496,7 +496,7 @@ pub const ROWS: &[Row] = &[
             led("power", Takes::Quantity(&[Dimension::POWER])),
         ],
         "The radio band that it sends on, and how strongly.",
-        "sends 868 MHz power 14 dBm",
+        "sends 868 MHz power 12 dBm",
     )
     .often(),
     row(
@@ -512,7 +512,7 @@ pub const ROWS: &[Row] = &[
         &[],
         &[must("name", Takes::Name), led("like", Takes::Reference(&["pack"]))],
         "A battery; which one is aboard is said by the loadout.",
-        "pack main: mass 372 g; slides 30..75 mm aft",
+        "pack main: mass 214 g; slides 10..50 mm aft",
     ),
     row(
         "cells",
@@ -536,21 +536,21 @@ pub const ROWS: &[Row] = &[
         &["pack"],
         &[must("charge", Takes::Quantity(&[Dimension::CHARGE]))],
         "The charge that the label states.",
-        "capacity 4.0 Ah",
+        "capacity 2.6 Ah",
     ),
     row(
         "rating",
         &["pack"],
         &[must("multiple", Takes::Quantity(&[Dimension::MULTIPLE]))],
         "The current that the label states, as a multiple of the capacity.",
-        "rating 30 C",
+        "rating 25 C",
     ),
     row(
         "resistance",
         &["pack"],
         &[must("ohms", Takes::Quantity(&[Dimension::RESISTANCE_PER_CELL, Dimension::RESISTANCE]))],
         "The inner resistance, of each cell or of the whole pack.",
-        "resistance 4 mohm/cell",
+        "resistance 7 mohm/cell",
     ),
     row(
         "warmest",
@@ -564,7 +564,7 @@ pub const ROWS: &[Row] = &[
         &[],
         &[must("name", Takes::Name)],
         "Parts that were weighed together; its mass counts, theirs do not.",
-        "assembly shell: holds wing-skins spars; mass 540 g; at 196 mm aft",
+        "assembly shell: holds wing-skins spars; mass 395 g; at 138 mm aft",
     ),
     row(
         "holds",
@@ -602,7 +602,7 @@ pub const ROWS: &[Row] = &[
         &["join"],
         &[must("gauge", Takes::Quantity(&[Dimension::GAUGE])), may("length", LENGTH)],
         "The gauge of the wire and its length, one way.",
-        "wire 26 awg 120 mm",
+        "wire 24 awg 150 mm",
     ),
     // ---- How it is flown ----
     row(
@@ -610,14 +610,14 @@ pub const ROWS: &[Row] = &[
         &[],
         &[must("name", Takes::Name)],
         "One way in which it is flown: which pack, where, with what.",
-        "loadout ferry: fits main at 60 mm aft; without camera",
+        "loadout ferry: fits main at 40 mm aft; without camera",
     ),
     row(
         "fits",
         &["loadout"],
         &[must("pack", Takes::Reference(&["pack"])), led("at", Takes::Place)],
         "The pack that is aboard, and where in its slide.",
-        "fits main at 60 mm aft",
+        "fits main at 40 mm aft",
     )
     .often(),
     row(
@@ -655,7 +655,7 @@ pub const ROWS: &[Row] = &[
             led("removable", YES_NO),
         ],
         "Lead aboard: in which bay, how much, where, how it is held.",
-        "ballast nose 30 g at 95 mm ahead fixed \"strip, glued and taped\" removable yes",
+        "ballast nose 20 g at 80 mm ahead fixed \"strip, glued and taped\" removable yes",
     )
     .often(),
     row(
@@ -663,7 +663,7 @@ pub const ROWS: &[Row] = &[
         &["loadout"],
         &[must("current", Takes::Quantity(&[Dimension::CURRENT]))],
         "The current in level flight.",
-        "cruise 6.1 A",
+        "cruise 4.4 A",
     ),
     // ---- What was done ----
     row(
@@ -671,7 +671,7 @@ pub const ROWS: &[Row] = &[
         &[],
         RECORD,
         "The whole aircraft was put on a scale, as a loadout flies.",
-        "weighed survey 2026-03-14 by KV: mass 1210 g [weighed on scale-a]",
+        "weighed survey 2026-02-20 by MT: mass 986 g [weighed on scale-b]",
     )
     .often(),
     row(
@@ -679,7 +679,7 @@ pub const ROWS: &[Row] = &[
         &[],
         RECORD,
         "The whole aircraft was balanced on a stand, as a loadout flies.",
-        "balanced survey 2026-03-14 by KV: at 146 mm aft [measured on pin-stand]; level",
+        "balanced survey 2026-02-20 by MT: at 95 mm aft [measured on pin-stand]; level",
     )
     .often(),
     row(
@@ -687,14 +687,14 @@ pub const ROWS: &[Row] = &[
         &["weighed"],
         &[must("mass", MASS)],
         "What the scale showed.",
-        "mass 1210 g",
+        "mass 986 g",
     ),
     row(
         "at",
         &["balanced"],
         &[must("place", Takes::Place)],
         "Where it balanced, from the datum.",
-        "at 146 mm aft",
+        "at 95 mm aft",
     ),
     row(
         "with",
@@ -717,14 +717,14 @@ pub const ROWS: &[Row] = &[
         &[SOURCE],
         &[may("date", Takes::Date), led("on", Takes::Reference(&["instrument"]))],
         "Put on a scale.",
-        "[weighed 2026-03-06 on scale-a]",
+        "[weighed 2026-02-09 on scale-b]",
     ),
     row(
         "measured",
         &[SOURCE],
         &[may("date", Takes::Date), led("on", Takes::Reference(&["instrument"]))],
         "Taken from the thing itself with a rule, a stand or a meter.",
-        "[measured 2026-03-02]",
+        "[measured 2026-02-09]",
     ),
     row(
         "datasheet",

@@ -44,7 +44,9 @@ impl Read {
     pub(crate) fn said(&self) -> Vec<String> {
         let lines = self.lines().into_iter().zip(&self.findings);
         lines
-            .map(|(line, finding)| format!("{line}: {}: {}", finding.rule, finding.headline))
+            .map(|(line, finding)| {
+                format!("{line}: {}: {}", finding.rule, finding.headline)
+            })
             .collect()
     }
 

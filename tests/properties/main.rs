@@ -1,0 +1,18 @@
+//! What holds of every text: reading loses nothing, a damage costs one finding, a remedy
+//! clears its own, and inches are millimetres.
+//!
+//! Each property is stated in the module that tests it; [`specs`] makes the texts.
+#![expect(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::string_slice,
+    reason = "helpers of tests"
+)]
+
+mod hostile;
+mod junk;
+mod lossless;
+mod portrait;
+mod remedies;
+mod specs;
+mod units;

@@ -24,7 +24,10 @@ fn examples() -> Vec<(String, String)> {
             let path = entry.unwrap().path();
             if path.is_file() {
                 let name = path.file_name().unwrap().to_string_lossy().into_owned();
-                found.push((format!("{folder}/{name}"), fs::read_to_string(&path).unwrap()));
+                found.push((
+                    format!("{folder}/{name}"),
+                    fs::read_to_string(&path).unwrap(),
+                ));
             }
         }
     }
@@ -76,7 +79,8 @@ fn the_number_of_threads_changes_nothing() {
     let files = examples();
     let folder = ["examples".to_owned()];
     let one = check(&host(&files), &folder, &Settings::default());
-    let four = check(&host(&files), &folder, &Settings { threads: 4, ..Settings::default() });
+    let four =
+        check(&host(&files), &folder, &Settings { threads: 4, ..Settings::default() });
     assert_eq!(json(&report(&one)), json(&report(&four)));
 }
 
@@ -87,12 +91,15 @@ fn every_remedy_with_an_edit_clears_its_finding_and_brings_none_that_is_worse() 
     for (path, _) in files.iter().filter(|(path, _)| !path.contains("/shelf/")) {
         let before = run(&files, path);
         for finding in &before.findings {
-            for remedy in finding.remedies.iter().filter(|remedy| !remedy.edits.is_empty()) {
+            for remedy in
+                finding.remedies.iter().filter(|remedy| !remedy.edits.is_empty())
+            {
                 let mut after = files.clone();
                 for (name, text) in &mut after {
-                    let edits = remedy.edits.iter().filter(|edit| {
-                        before.sources.path(edit.span.file) == name
-                    });
+                    let edits = remedy
+                        .edits
+                        .iter()
+                        .filter(|edit| before.sources.path(edit.span.file) == name);
                     *text = apply(text, &edits.cloned().collect::<Vec<_>>()).unwrap();
                 }
                 tried += 1;
@@ -109,7 +116,10 @@ fn keeps_its_promise(before: &Checked, finding: &Finding, after: &Checked, says:
         checked.findings.iter().filter(|one| one.rule.0 == rule).count()
     };
     let rule = &finding.rule.0;
-    assert!(count(after, rule) < count(before, rule), "{rule} is still there after: {says}");
+    assert!(
+        count(after, rule) < count(before, rule),
+        "{rule} is still there after: {says}"
+    );
     for one in &after.findings {
         let is_new = count(after, &one.rule.0) > count(before, &one.rule.0);
         let is_worse = one.level > finding.level;
@@ -148,16 +158,21 @@ fn the_flawed_example_is_wrong_by_what_the_hand_computation_says() {
     let checked = run(&examples(), "examples/first-evening.trim");
     let place = |finding: &Finding| checked.sources.place(finding.primary.span).line;
     let found = |rule: &str, about: &str| {
-        let mut of_rule = checked.findings.iter().filter(|finding| finding.rule.0 == rule);
-        of_rule.find(|finding| finding.headline.contains(about)).unwrap_or_else(|| {
-            panic!("{rule} says nothing about {about}")
-        })
+        let mut of_rule =
+            checked.findings.iter().filter(|finding| finding.rule.0 == rule);
+        of_rule
+            .find(|finding| finding.headline.contains(about))
+            .unwrap_or_else(|| panic!("{rule} says nothing about {about}"))
     };
     let is_near = |rule: &str, about: &str, line: usize, expected: f64| {
         let finding = found(rule, about);
         let value = finding.primary.value.as_ref().unwrap();
         assert_eq!(place(finding), line, "{rule}");
-        assert!((value.value - expected).abs() < 0.01, "{rule}: {} for {expected}", value.value);
+        assert!(
+            (value.value - expected).abs() < 0.01,
+            "{rule}: {} for {expected}",
+            value.value
+        );
     };
 
     // ferry: (82786 + 204 x 10) / (734 + 204) = 84826 / 938 = 90.43, 8.43 past 82.
@@ -174,10 +189,15 @@ fn the_flawed_example_is_wrong_by_what_the_hand_computation_says() {
     is_near("balance/loadout-corner", "practice", 105, aftmost);
     let ahead = format!("{:.0} mm ahead of the forward limit", 66.0 - foremost);
     let corner = found("balance/loadout-corner", "practice");
-    assert!(corner.because.iter().any(|label| label.text.contains(&ahead)), "{corner:#?}");
+    assert!(
+        corner.because.iter().any(|label| label.text.contains(&ahead)),
+        "{corner:#?}"
+    );
     // The wing: (240 + 170) / 2 x 650 x 2 = 266500 mm2, and 2/3 (240² + 240 x 170 + 170²) / 410.
     let area = (240.0 + 170.0) / 2.0 * 650.0 * 2.0 / 1e4;
-    assert!(found("geometry/area-disagrees", "").headline.contains(&format!("{area:.2}")));
+    assert!(
+        found("geometry/area-disagrees", "").headline.contains(&format!("{area:.2}"))
+    );
     let chord = 2.0 / 3.0 * (240.0 * 240.0 + 240.0 * 170.0 + 170.0 * 170.0) / 410.0;
     let said = &found("geometry/mean-chord-disagrees", "").headline;
     assert!(said.contains(&format!("{chord:.0} mm")), "{said}");
@@ -192,6 +212,7 @@ fn the_good_example_has_nothing_at_or_above_error() {
         checked.findings.iter().filter(|finding| finding.level >= Level::Error).collect();
     assert!(serious.is_empty(), "{serious:#?}");
     // Nothing that both loadouts need is missing: each has a balance.
-    let silent: Vec<&str> = checked.cannot_say.iter().map(|one| one.rule.0.as_str()).collect();
+    let silent: Vec<&str> =
+        checked.cannot_say.iter().map(|one| one.rule.0.as_str()).collect();
     assert!(!silent.iter().any(|rule| rule.starts_with("balance/")), "{silent:?}");
 }

@@ -35,8 +35,13 @@ fn used(name: &str) -> BTreeSet<String> {
     let manifest = root().join("crates").join(name).join("Cargo.toml");
     let manifest: toml::Table = fs::read_to_string(manifest).unwrap().parse().unwrap();
     let none = toml::Table::new();
-    let dependencies = manifest.get("dependencies").and_then(|d| d.as_table()).unwrap_or(&none);
-    dependencies.keys().filter_map(|name| name.strip_prefix("trimsheet-")).map(str::to_owned).collect()
+    let dependencies =
+        manifest.get("dependencies").and_then(|d| d.as_table()).unwrap_or(&none);
+    dependencies
+        .keys()
+        .filter_map(|name| name.strip_prefix("trimsheet-"))
+        .map(str::to_owned)
+        .collect()
 }
 
 fn crates() -> BTreeSet<String> {
@@ -65,13 +70,18 @@ fn the_crates_use_each_other_as_the_table_says() {
 
 #[test]
 fn what_knows_nothing_of_a_thing_does_not_name_its_library() {
-    for (library, only) in
-        [("pest", "syntax"), ("rhai", "script"), ("codespan-reporting", "output"), ("clap", "cli")]
-    {
+    for (library, only) in [
+        ("pest", "syntax"),
+        ("rhai", "script"),
+        ("codespan-reporting", "output"),
+        ("clap", "cli"),
+    ] {
         for name in crates().iter().filter(|name| *name != only) {
             let manifest = root().join("crates").join(name).join("Cargo.toml");
-            let manifest: toml::Table = fs::read_to_string(manifest).unwrap().parse().unwrap();
-            let named = manifest.get("dependencies").is_some_and(|d| d.get(library).is_some());
+            let manifest: toml::Table =
+                fs::read_to_string(manifest).unwrap().parse().unwrap();
+            let named =
+                manifest.get("dependencies").is_some_and(|d| d.get(library).is_some());
             assert!(!named, "{name} uses {library}, which is the business of {only}");
         }
     }
@@ -88,8 +98,17 @@ fn generated_files_are_fresh() {
 #[test]
 fn the_top_level_holds_what_was_agreed_and_nothing_else() {
     let agreed = [
-        "Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "crates", "grammar", "tests",
-        "rules", "examples", "LICENSE", "target",
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "crates",
+        "grammar",
+        "tests",
+        "rules",
+        "examples",
+        "LICENSE",
+        "target",
     ];
     for entry in fs::read_dir(root()).unwrap() {
         let name = entry.unwrap().file_name().into_string().unwrap();
@@ -104,8 +123,13 @@ fn every_rule_has_a_page_with_the_fixed_headings() {
     assert!(rules.len() >= 28, "{} rules", rules.len());
     for rule in rules {
         let page = core.page(rule).unwrap();
-        for heading in ["What it checks", "Why it matters", "What to do", "Source", "Examples"] {
-            assert!(page.contains(&format!("\n## {heading}\n")), "{rule} has no {heading}");
+        for heading in
+            ["What it checks", "Why it matters", "What to do", "Source", "Examples"]
+        {
+            assert!(
+                page.contains(&format!("\n## {heading}\n")),
+                "{rule} has no {heading}"
+            );
         }
     }
 }
@@ -114,13 +138,20 @@ fn every_rule_has_a_page_with_the_fixed_headings() {
 #[test]
 fn the_list_of_rules_is_reviewed() {
     let mut sources = trimsheet_project::source::Sources::default();
-    let loaded =
-        trimsheet_project::script::load(&[trimsheet_project::rules::core()], &mut sources);
+    let loaded = trimsheet_project::script::load(
+        &[trimsheet_project::rules::core()],
+        &mut sources,
+    );
     assert!(loaded.findings.is_empty(), "{:#?}", loaded.findings);
     let mut text = String::new();
     for rule in &loaded.rules {
         let waivable = if rule.waivable { "" } else { "; never waived" };
-        text += &format!("{}: about {}; {}{waivable}", rule.id, rule.about.join(", "), rule.levels);
+        text += &format!(
+            "{}: about {}; {}{waivable}",
+            rule.id,
+            rule.about.join(", "),
+            rule.levels
+        );
         for parameter in &rule.parameters {
             text += &format!("; {} {}", parameter.name, parameter.default);
         }
@@ -139,7 +170,9 @@ fn every_finding_that_no_rule_makes_has_a_page() {
         let mut open = vec![root().join("crates").join(name).join("src")];
         while let Some(path) = open.pop() {
             if path.is_dir() {
-                open.extend(fs::read_dir(path).unwrap().map(|entry| entry.unwrap().path()));
+                open.extend(
+                    fs::read_dir(path).unwrap().map(|entry| entry.unwrap().path()),
+                );
             } else {
                 named.extend(ids(&fs::read_to_string(path).unwrap()));
             }
@@ -155,7 +188,10 @@ fn ids(text: &str) -> BTreeSet<String> {
     let quoted = text.split('"').skip(1).step_by(2);
     let ids = quoted.filter(|text| {
         let id = text.strip_prefix("read/").or_else(|| text.strip_prefix("rules/"));
-        id.is_some_and(|id| !id.is_empty() && id.chars().all(|c| c.is_ascii_lowercase() || "-8".contains(c)))
+        id.is_some_and(|id| {
+            !id.is_empty()
+                && id.chars().all(|c| c.is_ascii_lowercase() || "-8".contains(c))
+        })
     });
     ids.map(str::to_owned).collect()
 }

@@ -16,7 +16,8 @@ fn root() -> PathBuf {
 /// The lines that begin with `$ ` in the blocks of commands.
 fn commands() -> Vec<String> {
     let text = fs::read_to_string(root().join("README.md")).unwrap();
-    let blocks = text.split("```console\n").skip(1).map(|rest| rest.split("```").next().unwrap());
+    let blocks =
+        text.split("```console\n").skip(1).map(|rest| rest.split("```").next().unwrap());
     let lines = blocks.flat_map(str::lines).filter_map(|line| line.strip_prefix("$ "));
     lines.map(str::to_owned).collect()
 }
@@ -47,5 +48,8 @@ fn every_command_of_the_readme_runs() {
     assert_eq!(first, Some("cargo run --release -- check examples/whinchat.trim"));
     assert!(commands.iter().any(|command| command == "cargo test --workspace"));
     let ci = fs::read_to_string(root().join(".ci/run")).unwrap();
-    assert!(ci.contains("\ncargo test --workspace\n"), "CI runs the README's test command");
+    assert!(
+        ci.contains("\ncargo test --workspace\n"),
+        "CI runs the README's test command"
+    );
 }

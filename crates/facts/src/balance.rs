@@ -294,7 +294,7 @@ impl Facts {
     pub fn has_most(&self, loadout: &Known, name: &str) -> Result<bool, NotKnown> {
         let own = si(&self.of(loadout, name)?);
         let mut is_before = true;
-        for (id, _) in self.build.of_word("loadout") {
+        for (id, _) in self.of_word("loadout") {
             if loadout.entry() == Some(id) {
                 is_before = false;
             } else if let Ok(other) = self.of(&self.known_entry(id), name)

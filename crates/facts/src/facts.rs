@@ -29,6 +29,8 @@ pub struct Facts {
     pub build: Build,
     /// The stage that it is judged for.
     pub stage: Stage,
+    /// The entries aboard, by their word: rules ask for them again and again.
+    by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
     fitted: RefCell<BTreeMap<EntryId, Remembered>>,
 }
@@ -57,7 +59,18 @@ impl Facts {
                 half: None,
             });
         }
-        Facts { build, stage, reads: RefCell::default(), fitted: RefCell::default() }
+        let mut by_word: BTreeMap<&'static str, Vec<EntryId>> = BTreeMap::new();
+        for (id, entry) in build.aboard() {
+            by_word.entry(entry.row.word).or_default().push(id);
+        }
+        let (reads, fitted) = (RefCell::default(), RefCell::default());
+        Facts { build, stage, by_word, reads, fitted }
+    }
+
+    /// Every entry of this word that is part of this aircraft, with its id.
+    pub fn of_word(&self, word: &str) -> impl Iterator<Item = (EntryId, &Entry)> {
+        let ids = self.by_word.get(word).into_iter().flatten();
+        ids.filter_map(|id| Some((*id, self.build.entry(*id)?)))
     }
 
     /// Does something, and says which facts it read.
@@ -161,7 +174,7 @@ impl Facts {
 
     /// The unit that a builder of this spec thinks lengths in.
     pub(crate) fn length_unit(&self) -> Unit {
-        let wing = self.build.of_word("wing").next().map(|(_, wing)| wing);
+        let wing = self.of_word("wing").next().map(|(_, wing)| wing);
         let band = wing.and_then(|wing| wing.fact("band")?.first());
         let unit = band.and_then(|band| match &band.kind {
             Kind::Range(low, _) => Some(low.unit().clone()),
@@ -185,7 +198,7 @@ impl Facts {
     /// The unit that a builder of this spec thinks masses in.
     pub(crate) fn mass_unit(&self) -> Unit {
         let parts =
-            self.build.of_word("part").filter_map(|(_, part)| part.fact("mass")?.first());
+            self.of_word("part").filter_map(|(_, part)| part.fact("mass")?.first());
         let first = parts.filter_map(Value::quantity).next();
         first.map_or_else(
             || Unit::for_dimension(Dimension::MASS),

@@ -104,10 +104,10 @@ impl Facts {
     /// # Errors
     /// That there is no wing, or what of its outline is not known.
     pub fn chord_share(&self, station: f64) -> Result<Quantity, NotKnown> {
-        let (wing, _) =
-            self.build.of_word("wing").next().ok_or_else(|| {
-                NotKnown::impossible("there is no wing", self.build.whole)
-            })?;
+        let (wing, _) = self
+            .of_word("wing")
+            .next()
+            .ok_or_else(|| NotKnown::impossible("there is no wing", self.build.whole))?;
         let outline = self.outline(wing)?;
         Ok(Quantity::from_si(
             outline.share(station),
@@ -120,7 +120,8 @@ impl Facts {
     /// Each end stands at the line that reaches furthest.
     pub(crate) fn extent(&self) -> Result<Known, NotKnown> {
         let mut ends: Vec<(f64, Span)> = Vec::new();
-        for (id, entry) in self.build.aboard() {
+        let airframe = ["body", "bay", "wing", "tail", "fin"];
+        for (id, entry) in airframe.iter().flat_map(|word| self.of_word(word)) {
             match entry.row.word {
                 "body" | "bay" => {
                     let reach = self.fact(id, "reach")?.and_then(|fact| fact.first());
@@ -320,7 +321,7 @@ impl Facts {
         let entry = self.entry(part)?;
         let mirror = entry.name.strip_suffix("left").map(|stem| format!("{stem}right"));
         let twin = mirror.and_then(|mirror| {
-            self.build.of_word("part").find(|(_, other)| other.name == mirror)
+            self.of_word("part").find(|(_, other)| other.name == mirror)
         });
         twin.map(|(right, _)| self.known_entry(right))
             .ok_or_else(|| crate::facts::absent(entry, "right half"))

@@ -178,7 +178,7 @@ impl Fitter<'_> {
         let fits: Vec<&Fact> = loadout.all("fits").collect();
         if fits.is_empty() {
             let packs: Vec<EntryId> =
-                self.facts.build.of_word("pack").map(|(id, _)| id).collect();
+                self.facts.of_word("pack").map(|(id, _)| id).collect();
             return match packs.as_slice() {
                 [] => Ok(()),
                 [only] => self.fit(*only, None),
@@ -425,7 +425,7 @@ impl Facts {
     /// The parts whose mass an assembly counts already.
     pub(crate) fn held(&self) -> Result<Vec<EntryId>, NotKnown> {
         let mut held = Vec::new();
-        for (id, assembly) in self.build.of_word("assembly") {
+        for (id, assembly) in self.of_word("assembly") {
             self.fact(id, "holds")?;
             for fact in assembly.all("holds") {
                 for (_, value) in &fact.values {

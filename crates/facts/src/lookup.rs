@@ -67,7 +67,7 @@ impl Facts {
         }
         let word = name.replace('_', "-");
         if vocabulary::entry(&word).is_some() {
-            let first = self.build.of_word(&word).next();
+            let first = self.of_word(&word).next();
             let (id, _) = first.ok_or_else(|| NotKnown {
                 why: Why::Absent,
                 says: format!("the spec has no {word}"),
@@ -78,8 +78,7 @@ impl Facts {
         if let Some(word) =
             word.strip_suffix('s').filter(|word| vocabulary::entry(word).is_some())
         {
-            let all =
-                self.build.of_word(word).map(|(id, _)| self.known_entry(id)).collect();
+            let all = self.of_word(word).map(|(id, _)| self.known_entry(id)).collect();
             return Ok(Known::computed(What::List(Rc::new(all)), name, self.build.whole));
         }
         let words =
@@ -126,7 +125,7 @@ impl Facts {
                     Some(entry.span()),
                 ));
             }
-            let wing = self.build.of_word("wing").next();
+            let wing = self.of_word("wing").next();
             if let (true, "loadout", Some((wing, surface))) =
                 (row.fits("wing"), entry.row.word, wing)
             {
@@ -294,7 +293,7 @@ impl Facts {
             ));
         }
         let mut found = Vec::new();
-        for (id, part) in self.build.of_word("part") {
+        for (id, part) in self.of_word("part") {
             if self.fact(id, "kind")?.is_some() && part.kind() == Some(word) {
                 found.push(self.known_entry(id));
             }

@@ -61,7 +61,7 @@ impl Facts {
         for sliding in work.sliding()? {
             ways.extend(work.moving(&sliding)?);
         }
-        for (bay, _) in self.build.of_word("bay") {
+        for (bay, _) in self.of_word("bay") {
             ways.extend(work.lead(bay)?);
         }
         // What can be done comes before what does not reach far enough.

@@ -53,10 +53,7 @@ pub const PAGES: &[(&str, &str)] = &[
         "read/name-twice",
         "Two entries of a file share a name, so a reference could mean either. Give one of them another.",
     ),
-    (
-        "read/no-entry",
-        "A line begins with a mark, where the word of an entry is wanted.",
-    ),
+    ("read/no-entry", "A line begins with a mark, where the word of an entry is wanted."),
     (
         "read/not-indented",
         "A fact begins in column 1, where entries do. It was read as a fact of the entry above, if that had not said it.",
@@ -113,6 +110,9 @@ pub const PAGES: &[(&str, &str)] = &[
         "rules/setting-unlike",
         "A parameter is set to a value of another dimension than the rule gives it.",
     ),
-    ("rules/unknown-parameter", "A rule has no parameter of this name that could be set."),
+    (
+        "rules/unknown-parameter",
+        "A rule has no parameter of this name that could be set.",
+    ),
     ("rules/unknown-rule", "No rule has this name, so nothing of it can be set."),
 ];

@@ -143,8 +143,7 @@ fn subjects(rule: &Rule, facts: &Facts) -> Vec<Known> {
                 }
             }
             word => {
-                let entries =
-                    facts.build.of_word(word).map(|(id, _)| facts.known_entry(id));
+                let entries = facts.of_word(word).map(|(id, _)| facts.known_entry(id));
                 all.extend(entries);
             }
         }

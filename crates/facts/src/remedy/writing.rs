@@ -83,7 +83,7 @@ impl Work<'_> {
 
     /// Whether every place that a loadout states for an entry lies in a stretch.
     pub(super) fn all_places_within(&self, item: EntryId, from: f64, to: f64) -> bool {
-        let loadouts = self.facts.build.of_word("loadout");
+        let loadouts = self.facts.of_word("loadout");
         let facts = loadouts.flat_map(|(_, loadout)| &loadout.facts);
         let about = |fact: &&Fact| {
             let named = fact.slot("pack").or_else(|| fact.slot("part"));

@@ -1,7 +1,6 @@
 //! The terminal: how wide it is, whether it takes colour, and printing to it.
 #![expect(
     clippy::disallowed_methods,
-    clippy::print_stdout,
     clippy::print_stderr,
     reason = "this is the one place that prints and asks the environment"
 )]

@@ -261,7 +261,7 @@ fn an_empty_file_is_told_how_to_begin() {
     {
         let (said, code) = check(name, spec);
         assert_eq!(code, 0, "{said}");
-        assert!(said.contains("this file says nothing yet"), "{said}");
+        assert!(said.contains("read/nothing-said"), "{said}");
         assert!(said.contains("begin with `model`"), "{said}");
     }
 }
@@ -283,7 +283,7 @@ fn huge_files_end_with_a_clear_message() {
     let line = "part x: mass 3 grm; at 4 mm aft; colour red\n";
     let (said, code) = check("huge-file", line.repeat((10 << 20) / line.len()));
     assert_eq!(code, 1);
-    assert!(said.contains("read/too-many"), "{}", &said[..1000]);
+    assert!(said.contains("read/too-many"), "{} bytes were said", said.len());
 }
 
 #[test]

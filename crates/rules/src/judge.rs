@@ -81,7 +81,7 @@ pub fn judge(
             // A script that is at fault is so for everything: once is enough, and what it
             // said on the way counts for nothing.
             if let Ended::Fault(fault) = outcome.ended {
-                judgement.findings.push(fault_finding(rule, fault));
+                judgement.findings.push(fault_finding(rule, &fault));
                 break;
             }
             let drafts = outcome.drafts.into_iter();
@@ -170,7 +170,7 @@ fn finding(id: &RuleId, level: Level, draft: Draft, about: &Known) -> Option<Fin
     })
 }
 
-fn fault_finding(rule: &Rule, fault: Fault) -> Finding {
+fn fault_finding(rule: &Rule, fault: &Fault) -> Finding {
     let says = format!("the rule {} could not run: {}", rule.id, fault.says);
     Finding::new(fault.rule, Level::Error, fault.span, says)
         .advised("mend the script, or tell whoever wrote the rule; every other rule ran")

@@ -32,11 +32,7 @@ pub(crate) fn rule(id: &RuleId, ast: &AST, file: FileId, text: &str, page: &str)
     let has_check =
         ast.iter_functions().any(|f| f.name == "check" && f.params.len() == 3);
     if !has_check {
-        reader.say(
-            "rules/fault",
-            "check",
-            "expected `fn check(about, build, set)`".into(),
-        );
+        reader.say("rules/fault", "check", "expected `fn check(about, build, set)`");
     }
     let rule = match (title, about, levels, has_check) {
         (Some(title), Some(about), Some(levels), true) => Some(Rule {
@@ -54,14 +50,14 @@ pub(crate) fn rule(id: &RuleId, ast: &AST, file: FileId, text: &str, page: &str)
                 reader.say(
                     "rules/fault",
                     "ABOUT",
-                    "expected `const ABOUT`: what it is called for".into(),
+                    "expected `const ABOUT`: what it is called for",
                 );
             }
             if levels.is_none() && !reader.has_said("LEVEL") {
                 reader.say(
                     "rules/fault",
                     "LEVEL",
-                    "expected `const LEVEL`: how serious, by stage".into(),
+                    "expected `const LEVEL`: how serious, by stage",
                 );
             }
             None
@@ -84,7 +80,7 @@ impl Reader<'_> {
         let title = title.filter(|title| !title.is_empty());
         if title.is_none() {
             let says = "expected a first line `//! What is wrong.` that names the fault";
-            self.say("rules/fault", "//!", says.into());
+            self.say("rules/fault", "//!", says);
         }
         title
     }
@@ -103,7 +99,7 @@ impl Reader<'_> {
                 let hint =
                     near.map_or(String::new(), |near| format!("; the nearest is {near}"));
                 let says = format!("nothing is called `{word}`, to be called for{hint}");
-                self.say("rules/fault", "ABOUT", says);
+                self.say("rules/fault", "ABOUT", &says);
                 return None;
             }
         }
@@ -122,7 +118,7 @@ impl Reader<'_> {
                     self.say(
                         "rules/fault",
                         "LEVEL",
-                        format!("expected one of the stages {all}, found `{stage}`"),
+                        &format!("expected one of the stages {all}, found `{stage}`"),
                     );
                     return None;
                 }
@@ -131,7 +127,7 @@ impl Reader<'_> {
                     self.say(
                         "rules/fault",
                         "LEVEL",
-                        format!("expected one of {all}, found `{word}`"),
+                        &format!("expected one of {all}, found `{word}`"),
                     );
                     return None;
                 }
@@ -150,7 +146,7 @@ impl Reader<'_> {
                 None => self.say(
                     "rules/fault",
                     "SET",
-                    format!("expected a number with its unit as text for `{name}`, such as \"12 mm\""),
+                    &format!("expected a number with its unit as text for `{name}`, such as \"12 mm\""),
                 ),
             }
         }
@@ -163,13 +159,13 @@ impl Reader<'_> {
             self.say(
                 "rules/fault",
                 name,
-                format!("`{name}` is no constant of a rule; the nearest is {near}"),
+                &format!("`{name}` is no constant of a rule; the nearest is {near}"),
             );
         }
     }
 
     /// A fault at the constant of this name, or at the top where there is none.
-    fn say(&mut self, rule: &str, at: &str, says: String) {
+    fn say(&mut self, rule: &str, at: &str, says: &str) {
         let start =
             self.text.find(&format!("const {at}")).map(|start| start + "const ".len());
         let top = first_line(self.file, self.text);

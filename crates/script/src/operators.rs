@@ -25,10 +25,10 @@ pub(crate) fn register(engine: &mut Engine) {
 }
 
 fn arithmetic(engine: &mut Engine) {
-    engine.register_fn("+", |a: Value, b: Value| both(&a, &b, |a, b| a.plus(b)));
-    engine.register_fn("-", |a: Value, b: Value| both(&a, &b, |a, b| a.minus(b)));
+    engine.register_fn("+", |a: Value, b: Value| both(&a, &b, Quantity::plus));
+    engine.register_fn("-", |a: Value, b: Value| both(&a, &b, Quantity::minus));
     engine.register_fn("*", |a: Value, b: Value| both(&a, &b, |a, b| Ok(a.times(b))));
-    engine.register_fn("/", |a: Value, b: Value| both(&a, &b, |a, b| a.over(b)));
+    engine.register_fn("/", |a: Value, b: Value| both(&a, &b, Quantity::over));
     engine.register_fn("-", |a: Value| -> Given<Value> {
         Ok(a.worked_out(a.quantity()?.negated()))
     });

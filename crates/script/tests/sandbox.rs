@@ -1,6 +1,5 @@
 //! A rule cannot hang, crash, or compare unlike things; what it does wrong is one finding
 //! that points into its script, and every other rule still runs.
-#![expect(clippy::unwrap_used, reason = "helpers of tests")]
 
 use std::rc::Rc;
 

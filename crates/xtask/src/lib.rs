@@ -14,6 +14,9 @@ pub fn generated() -> Vec<(&'static str, String)> {
 }
 
 /// The two files of a new rule: each its path in the workspace and its text.
+///
+/// # Errors
+/// That the id is no group and fault.
 pub fn new_rule(id: &str) -> Result<[(String, String); 2], String> {
     let word = |word: &str| {
         !word.is_empty()

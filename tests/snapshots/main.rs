@@ -48,6 +48,7 @@ fn report(checked: &Checked) -> Report<'_> {
         sources: &checked.sources,
         findings: &checked.findings,
         cannot_say: &checked.cannot_say,
+        figures: &checked.figures,
         summary: Summary {
             stage: None,
             fail_at: Level::Error,

@@ -43,6 +43,7 @@ fn show(wanted: &Check, checked: &Checked) {
         sources: &checked.sources,
         findings: &checked.findings,
         cannot_say: &checked.cannot_say,
+        figures: &checked.figures,
         summary: Summary {
             stage: wanted.stage.map(|stage| stage.word().to_owned()),
             fail_at: wanted.fail_at,

@@ -138,6 +138,41 @@ fn the_numbers_in_json_agree_with_the_sum_of_moments() {
     agrees("numbers-inches", &Wing { inches: true, ..BASE });
 }
 
+/// Wing, band, pack and five parts: what a first evening has.
+const DOZEN: &str = "wing
+    rib  0 mm out    chord 250 mm  leading-edge 0 mm aft
+    rib  550 mm out  chord 180 mm  leading-edge 200 mm aft
+    band 121..138 mm aft
+part shell:  mass 402 g; at 168 mm aft
+part motor:  mass 60 g;  at 267 mm aft
+part board:  mass 20 g;  at 96 mm aft
+part esc:    mass 30 g;  at 150 mm aft
+part servos: mass 24 g;  at 120 mm aft
+pack main:   mass 214 g; slides 0..70 mm aft
+";
+
+#[test]
+fn a_dozen_lines_already_give_a_balance_and_its_bounds() {
+    let folder = folder("dozen");
+    fs::write(folder.join("dozen.trim"), DOZEN).unwrap();
+    let report = json(&folder, &["check", "dozen.trim", "--format", "json"]);
+    let numbers = report["figures"][0]["numbers"].as_array().unwrap();
+    let places: Vec<f64> = numbers
+        .iter()
+        .filter(|number| number["name"] == "as listed.balance.x")
+        .map(|number| number["value"].as_f64().unwrap())
+        .collect();
+    let parts = 402.0 * 168.0 + 60.0 * 267.0 + 20.0 * 96.0 + 30.0 * 150.0 + 24.0 * 120.0;
+    let by_hand = |pack_at: f64| (parts + 214.0 * pack_at) / 750.0;
+    assert_eq!(places.len(), 2, "{numbers:#?}");
+    assert!(
+        (places[0] - by_hand(0.0)).abs() < 0.01
+            && (places[1] - by_hand(70.0)).abs() < 0.01
+    );
+    let said = text(&trimsheet(&folder, &["check", "dozen.trim"]));
+    assert!(said.contains("worked out: \"as listed\" weighs at most 750 g"), "{said}");
+}
+
 #[test]
 fn moving_the_pack_or_the_limit_or_adding_lead_clears_the_finding_when_the_sum_says_so() {
     // (430 x 150 + 61 x 310 + 33 x 160 + 248 x 140) / 772 = 159.9 mm, past 150; with the

@@ -135,6 +135,7 @@ fn snapshot(judged: &Judged, settings: &Settings) -> String {
         sources: &judged.sources,
         findings: &judged.findings,
         cannot_say: if settings.strict { &judged.cannot_say } else { &[] },
+        figures: &[],
         summary: Summary {
             stage: None,
             fail_at: Level::Error,

@@ -10,7 +10,8 @@
 //!   "version": 1,
 //!   "summary": { … },
 //!   "findings": [ … ],
-//!   "cannot_say": [ … ]
+//!   "cannot_say": [ … ],
+//!   "figures": [ … ]
 //! }
 //! ```
 //!
@@ -101,6 +102,13 @@
 //! Judgements that could not be made, each with `rule` (string), `about` (the label of
 //! what it was asked about) and `because` (the label of the line whose value is not
 //! known, with the words for it). Nothing is wrong there yet, and nothing has passed.
+//!
+//! # `figures`
+//!
+//! What was worked out for each loadout, whether or not a rule finds fault with it:
+//! `about` (label), `says` (a sentence for people) and `numbers` (list of values, each
+//! named, as in `ferry.balance.x`). A loadout whose masses and places are not all known
+//! has none. No number here is a verdict.
 
 use serde::Serialize;
 use trimsheet_source::{self as source, Level, Span};
@@ -133,6 +141,7 @@ struct Document<'a> {
     summary: Summary<'a>,
     findings: Vec<Finding<'a>>,
     cannot_say: Vec<CannotSay<'a>>,
+    figures: Vec<Figures<'a>>,
 }
 
 /// What is said once about the run.
@@ -170,6 +179,14 @@ struct CannotSay<'a> {
     rule: &'a str,
     about: Label<'a>,
     because: Label<'a>,
+}
+
+/// What was worked out about something.
+#[derive(Serialize)]
+struct Figures<'a> {
+    about: Label<'a>,
+    says: &'a str,
+    numbers: Vec<Value<'a>>,
 }
 
 /// A stretch of a file with a few words about it.
@@ -227,6 +244,7 @@ impl<'a> Document<'a> {
             summary: Summary::new(report),
             findings: findings.map(|finding| Finding::new(ruler, finding)).collect(),
             cannot_say: cannot_say.map(|unsaid| CannotSay::new(ruler, unsaid)).collect(),
+            figures: report.figures.iter().map(|one| Figures::new(ruler, one)).collect(),
         }
     }
 }
@@ -274,6 +292,16 @@ impl<'a> CannotSay<'a> {
             rule: &unsaid.rule.0,
             about: Label::new(ruler, &unsaid.about),
             because: Label::new(ruler, &unsaid.because),
+        }
+    }
+}
+
+impl<'a> Figures<'a> {
+    fn new(ruler: &Ruler<'a>, figures: &'a source::Figures) -> Figures<'a> {
+        Figures {
+            about: Label::new(ruler, &figures.about),
+            says: &figures.says,
+            numbers: figures.numbers.iter().map(Value::new).collect(),
         }
     }
 }
@@ -340,7 +368,13 @@ mod tests {
             unknown: 2,
             proved: 0,
         };
-        json(&Report { sources: &sources, findings, cannot_say: unsaid, summary })
+        json(&Report {
+            sources: &sources,
+            findings,
+            cannot_say: unsaid,
+            figures: &[],
+            summary,
+        })
     }
 
     fn span(start: usize, end: usize) -> Span {
@@ -357,7 +391,9 @@ mod tests {
         assert!(text.starts_with(
             "{\n  \"form\": \"trimsheet-findings\",\n  \"version\": 1,\n  \"summary\": {"
         ));
-        assert!(text.ends_with("  \"findings\": [],\n  \"cannot_say\": []\n}\n"));
+        assert!(text.ends_with(
+            "  \"findings\": [],\n  \"cannot_say\": [],\n  \"figures\": []\n}\n"
+        ));
     }
 
     #[test]

@@ -24,7 +24,7 @@ pub use json::json;
 pub use summary::summary;
 pub use terminal::terminal;
 
-use trimsheet_source::{CannotSay, Finding, Level, Sources};
+use trimsheet_source::{CannotSay, Figures, Finding, Level, Sources};
 
 /// What one run found, ready to be shown.
 #[derive(Clone, Debug)]
@@ -35,6 +35,8 @@ pub struct Report<'a> {
     pub findings: &'a [Finding],
     /// The rules that could not judge something.
     pub cannot_say: &'a [CannotSay],
+    /// What was worked out, whether or not a rule finds fault with it.
+    pub figures: &'a [Figures],
     /// What is said once about the whole run.
     pub summary: Summary,
 }

@@ -68,8 +68,13 @@ mod tests {
         let findings: Vec<Finding> =
             levels.iter().map(|level| Finding::new("a/b", *level, span, "")).collect();
         let sources = Sources::default();
-        let report =
-            Report { sources: &sources, findings: &findings, cannot_say: &[], summary };
+        let report = Report {
+            sources: &sources,
+            findings: &findings,
+            cannot_say: &[],
+            figures: &[],
+            summary,
+        };
         super::summary(&report)
     }
 

@@ -53,6 +53,12 @@ fn draw<W: WriteColor>(report: &Report<'_>, look: &Look, out: W) -> io::Result<W
     if !sentences.is_empty() {
         pen.gap()?;
     }
+    for figures in report.figures {
+        pen.entry("worked out", &clean::visible(&figures.says))?;
+    }
+    if !report.figures.is_empty() {
+        pen.gap()?;
+    }
     for line in summary::lines(report) {
         pen.entry("", &line)?;
     }

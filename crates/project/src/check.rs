@@ -8,8 +8,9 @@ use trimsheet_facts::{Facts, What};
 use trimsheet_model::{Stage, resolve};
 use trimsheet_rules::{Judgement, Pack, judge};
 use trimsheet_script::Loaded;
-use trimsheet_source::{CannotSay, Finding, Sources};
+use trimsheet_source::{CannotSay, Figures, Finding, Sources};
 
+use crate::figures::figures;
 use crate::host::{Host, Trouble};
 use crate::load::load;
 use crate::merge::merge;
@@ -46,6 +47,8 @@ pub struct Checked {
     pub findings: Vec<Finding>,
     /// What rules could not judge, in the same order.
     pub cannot_say: Vec<CannotSay>,
+    /// What was worked out for each loadout, in the same order.
+    pub figures: Vec<Figures>,
     /// How many specs were checked.
     pub files: usize,
     /// How many values are estimated, or of no stated source.
@@ -157,11 +160,13 @@ fn check_one(
         });
     findings.extend(judged);
     let (estimated, unknown) = counts(&facts);
+    let figures = if is_judged { figures(&facts) } else { Vec::new() };
     let troubles = Vec::new();
     Checked {
         sources,
         findings,
         cannot_say,
+        figures,
         files: 1,
         estimated,
         unknown,

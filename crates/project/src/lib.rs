@@ -5,6 +5,7 @@
 //! and how, is the business of the programs that call [`check`].
 
 mod check;
+mod figures;
 mod host;
 mod load;
 mod merge;

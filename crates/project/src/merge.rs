@@ -34,6 +34,10 @@ pub(crate) fn merge(all: Vec<Checked>) -> Checked {
             moved(&mut silent.because.span);
             silent
         }));
+        out.figures.extend(one.figures.into_iter().map(|mut figures| {
+            moved(&mut figures.about.span);
+            figures
+        }));
         out.files += one.files;
         out.estimated += one.estimated;
         out.unknown += one.unknown;

@@ -157,6 +157,17 @@ pub struct CannotSay {
     pub because: Label,
 }
 
+/// What was worked out about something, whether or not a rule finds fault with it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Figures {
+    /// What it is about, as in `loadout ferry`.
+    pub about: Label,
+    /// The numbers in a sentence, with the limits that stand in the spec.
+    pub says: String,
+    /// The numbers, for readers that are programs.
+    pub numbers: Vec<Measured>,
+}
+
 impl Finding {
     /// A finding with a primary label and nothing else yet.
     pub fn new(

@@ -14,7 +14,9 @@ mod finding;
 
 pub use edit::{Conflict, Edit, apply};
 pub use file::{File, FileId, Place, Sources, Span};
-pub use finding::{CannotSay, Finding, Label, Level, Measured, Remedy, RuleId, Safety};
+pub use finding::{
+    CannotSay, Figures, Finding, Label, Level, Measured, Remedy, RuleId, Safety,
+};
 
 /// The word of `known` that is nearest to `word`, if one is near enough to suggest.
 ///

@@ -46,7 +46,10 @@ impl Bench {
             proved: 0,
         };
         let sources = &self.sources;
-        terminal(&Report { sources, findings, cannot_say: unsaid, summary }, &look)
+        terminal(
+            &Report { sources, findings, cannot_say: unsaid, figures: &[], summary },
+            &look,
+        )
     }
 }
 

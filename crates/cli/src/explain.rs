@@ -1,6 +1,6 @@
 //! `trimsheet explain`
 
-use trimsheet_project::PAGES;
+use trimsheet_project::pages;
 use trimsheet_project::rules::{Rule, core};
 use trimsheet_project::source::{Sources, nearest};
 
@@ -14,12 +14,12 @@ pub(crate) fn explain(name: &str) -> End {
         screen::print(&page(rule));
         return End::Clear;
     }
-    if let Some((id, says)) = PAGES.iter().find(|(id, _)| *id == name) {
+    if let Some((id, says)) = pages().find(|(id, _)| *id == name) {
         screen::print(&format!("{id}\n\n{says}\n"));
         return End::Clear;
     }
     let ids = rules.iter().map(|rule| rule.id.0.as_str());
-    let near = nearest(name, ids.chain(PAGES.iter().map(|(id, _)| *id)));
+    let near = nearest(name, ids.chain(pages().map(|(id, _)| id)));
     let hint = near.map_or(String::new(), |near| format!("; the nearest is {near}"));
     screen::complain(&format!("no rule is called {name}{hint}"));
     End::CouldNotRun

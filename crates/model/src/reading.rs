@@ -21,58 +21,82 @@ const fn reading(id: &'static str, says: &'static str) -> Reading {
 pub const READINGS: &[Reading] = &[
     reading(
         "read/byte-order-mark",
-        "An invisible mark stands at the start of the file; it is passed over.",
+        "Some editors put an invisible mark at the start of a file. It says nothing, and is passed over. Save the file as UTF-8 without it.",
     ),
     reading(
         "read/each-or-together",
-        "The mass of a pair does not say whether it is of `each` or of both `together`.",
+        "The mass of a pair can mean each of the two or both together, and the balance is wrong by one of them if it is taken the wrong way. Write `each` or `together` behind it; until then the mass is not known.",
     ),
     reading(
         "read/expected",
-        "Something else stands where the table wants a value, or nothing does.",
+        "Something else stands where a value is wanted. The message says what was expected and what was found; the value is not known until it can be read.",
     ),
     reading(
         "read/fact-not-here",
-        "A fact stands under an entry, or a kind of part, that it is not said of.",
+        "A fact stands under an entry that has no such fact. The message says what it is said of.",
     ),
-    reading("read/fact-without-entry", "A fact stands above every entry of the file."),
+    reading(
+        "read/fact-without-entry",
+        "An indented line is a fact about the entry above it, and there is none. Begin the entry in column 1.",
+    ),
     reading(
         "read/impossible-value",
-        "A value cannot be: nothing where there is always something, a minus, a date that does not exist, a number too large to reckon with.",
+        "A value that nothing can have: a sign where a side is meant, a day that is in no calendar, a number too large to reckon with.",
     ),
     reading(
         "read/left-open",
-        "A quote or a bracket is not closed, so that the rest of its line is not known.",
+        "A quote or a bracket is not closed on its line, so nothing behind it on the line can be read. What may have stood there counts as not known.",
     ),
-    reading("read/like-itself", "An entry takes its facts from itself, or all around."),
+    reading(
+        "read/like-itself",
+        "Entries take their facts from each other in a ring. Let one of them state its own.",
+    ),
     reading(
         "read/name-twice",
-        "Two things in one file share a name, or a fact is assumed twice.",
+        "Two entries of a file share a name, so a reference could mean either. Give one of them another.",
     ),
-    reading("read/no-entry", "A line begins with `:` or `;` in column 1."),
+    reading(
+        "read/no-entry",
+        "A line begins with a mark, where the word of an entry is wanted.",
+    ),
     reading(
         "read/not-indented",
-        "A fact begins in column 1; it is read as one of the entry above where that lacks it.",
+        "A fact begins in column 1, where entries do. It was read as a fact of the entry above, if that had not said it.",
     ),
-    reading("read/not-utf8", "Bytes of the line are no text in UTF-8."),
-    reading("read/nothing-said", "The file says nothing yet."),
+    reading(
+        "read/not-utf8",
+        "The file holds bytes that are not UTF-8 text, or letters that an earlier program could not read. Type them again, and save the file as UTF-8.",
+    ),
+    reading(
+        "read/nothing-said",
+        "The file is empty, or holds only comments. Begin with `model`, a `wing` and the parts: a dozen lines already give a balance.",
+    ),
     reading(
         "read/side-of-a-pair",
-        "A pair lies to one side, or one part lies `out`, which is to both.",
+        "A part of a pair is placed left or right, and each half has a side already. Say how far `out` it is.",
     ),
     reading(
         "read/source-covers-nothing",
-        "A source stands where no value is before it, or is the second of an entry's head.",
+        "A source in brackets covers the values before it in its fact, and there are none.",
     ),
     reading(
         "read/too-many",
-        "There is more of something than anybody reads: findings, or facts taken by `like`.",
+        "A file has more findings than anybody reads. Mend the first ones, and check again.",
     ),
-    reading("read/unknown-entry", "A word in column 1 opens no entry."),
-    reading("read/unknown-fact", "A word is no fact of its entry, nor of any other."),
+    reading(
+        "read/unknown-entry",
+        "A line begins with a word that opens no entry. If a word that does is near, the line was read as that.",
+    ),
+    reading(
+        "read/unknown-fact",
+        "An entry has no fact of this word. If a word that it has is near, that fact counts as not known.",
+    ),
     reading(
         "read/unknown-name",
-        "A name is nobody's: no entry, socket or instrument has it.",
+        "Something is named that no entry is called, or that no instrument or part is.",
     ),
-    reading("read/unknown-unit", "The word behind a number is no unit."),
+    reading(
+        "read/unknown-unit",
+        "The word behind a number is its unit, and this is none. grammar/REFERENCE.md lists the units.",
+    ),
 ];

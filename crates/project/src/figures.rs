@@ -4,6 +4,7 @@
 //! limits that the spec states stand beside the numbers, and that is all.
 
 use trimsheet_facts::model::Entry;
+use trimsheet_facts::model::quantity::Quantity;
 use trimsheet_facts::{Facts, Known, NotKnown, What};
 use trimsheet_source::{Figures, Label, Measured};
 
@@ -59,5 +60,5 @@ fn axes(facts: &Facts, balance: &Known) -> Vec<Measured> {
 }
 
 fn spread(known: &Known) -> String {
-    known.quantity().map_or_else(|| known.to_string(), |quantity| quantity.with_spread())
+    known.quantity().map_or_else(|| known.to_string(), Quantity::with_spread)
 }

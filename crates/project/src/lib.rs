@@ -13,7 +13,7 @@ mod pages;
 
 pub use check::{Checked, Settings, check};
 pub use host::{Host, Memory, Trouble};
-pub use pages::PAGES;
+pub use pages::pages;
 pub use {trimsheet_facts as facts, trimsheet_source as source};
 pub use {
     trimsheet_model as model, trimsheet_rules as rules, trimsheet_script as script,

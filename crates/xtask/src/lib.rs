@@ -33,21 +33,21 @@ pub fn new_rule(id: &str) -> Result<[(String, String); 2], String> {
     }
 }
 
-const SCRIPT: &str = r#"//! The wing has no washout.
+const SCRIPT: &str = r#"//! A bay is narrow.
 
-const ABOUT = "wing";
+const ABOUT = "bay";
 const LEVEL = #{ planned: "note", ready: "warning" };
-const SET = #{ least: "1 deg" };
+const SET = #{ least: "20 mm" };
 
-fn check(wing, build, set) {
-    if wing.washout < set.least {
-        finding(wing.washout, `the wing has ${wing.washout} of washout, less than ${set.least}`)
-            .remedy("twist the tip down while the covering is warm");
+fn check(bay, build, set) {
+    if bay.width < set.least {
+        finding(bay.width, `bay ${bay.name} is ${bay.width} wide, less than ${set.least}`)
+            .remedy("widen it before the covering goes on");
     }
 }
 "#;
 
-const PAGE: &str = r#"# A wing without washout
+const PAGE: &str = r#"# A bay is narrow
 
 ## What it checks
 
@@ -67,32 +67,32 @@ With one's hands.
 
 ## Examples
 
-### Too little
+### Too narrow
 
 ```trim
-wing
-    washout 0.5 deg     #~ note: [GROUP/NAME] "0.5° of washout"
+bay slot
+    width 12 mm     #~ note: [GROUP/NAME] "12 mm wide"
 ```
 
-### Enough
+### Wide enough
 
 ```trim
-wing
-    washout 2 deg
+bay slot
+    width 30 mm
 ```
 
-### Just enough
+### Just wide enough
 
 ```trim
-wing
-    washout 1 deg
+bay slot
+    width 20 mm
 ```
 
 ### Not known
 
 ```trim
-wing
-    washout ?           #~ cannot say: [GROUP/NAME]
+bay slot
+    width ?         #~ cannot say: [GROUP/NAME]
 ```
 "#;
 

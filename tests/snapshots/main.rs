@@ -103,12 +103,23 @@ fn every_remedy_with_an_edit_clears_its_finding_and_brings_none_that_is_worse() 
                         .filter(|edit| before.sources.path(edit.span.file) == name);
                     *text = apply(text, &edits.cloned().collect::<Vec<_>>()).unwrap();
                 }
+                for ((_, old), (_, new)) in files.iter().zip(&after) {
+                    for fact in measured(old) {
+                        assert!(new.contains(fact), "{} alters `{fact}`", remedy.says);
+                    }
+                }
                 tried += 1;
                 keeps_its_promise(&before, finding, &run(&after, path), &remedy.says);
             }
         }
     }
     assert!(tried >= 8, "the examples offer {tried} remedies with an edit");
+}
+
+/// The facts of a spec that somebody has measured or weighed.
+fn measured(text: &str) -> impl Iterator<Item = &str> {
+    let facts = text.split(['\n', ';']).map(str::trim);
+    facts.filter(|fact| fact.contains("[measured") || fact.contains("[weighed"))
 }
 
 /// One finding of the rule less, and no rule has more findings than before at its level or above.

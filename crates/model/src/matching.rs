@@ -9,7 +9,7 @@
 use trimsheet_source::{Finding, Sources, Span};
 use trimsheet_syntax::{Atom, AtomKind};
 
-use crate::build::{Fact, Source, Value};
+use crate::build::{Fact, Kind, Source, Unknown, Value};
 use crate::describe::{found, holds_lost_bytes};
 use crate::glued::unglue;
 use crate::messages::{self, Leftover};
@@ -322,6 +322,13 @@ impl<'a> Matcher<'a> {
         }
         if messages::opens_bracket(atom, self.sources) {
             self.cover_with(unread_source(atom.span));
+        }
+        // What cannot be read may have been the unit of the number before it.
+        let last = self.fact.values.last_mut().map(|(_, value)| value);
+        if let Some(value) = last
+            && matches!(value.kind, Kind::Unknown(Unknown::NoUnit))
+        {
+            value.kind = Kind::Unknown(Unknown::Damaged);
         }
         self.progress = Progress::GivenUp;
         self.fact.damaged = true;

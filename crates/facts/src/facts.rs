@@ -176,22 +176,7 @@ impl Facts {
     pub(crate) fn length_unit(&self) -> Unit {
         let wing = self.of_word("wing").next().map(|(_, wing)| wing);
         let band = wing.and_then(|wing| wing.fact("band")?.first());
-        let unit = band.and_then(|band| match &band.kind {
-            Kind::Range(low, _) => Some(low.unit().clone()),
-            Kind::Quantity(_)
-            | Kind::Place(_)
-            | Kind::Size(_)
-            | Kind::Load(..)
-            | Kind::Count(_)
-            | Kind::Name(_)
-            | Kind::Reference(..)
-            | Kind::Rule(_)
-            | Kind::Word(_)
-            | Kind::Text(_)
-            | Kind::Date(_)
-            | Kind::Way(..)
-            | Kind::Unknown(_) => None,
-        });
+        let unit = band.and_then(Value::range).map(|(low, _)| low.unit().clone());
         unit.unwrap_or_else(|| Unit::for_dimension(Dimension::LENGTH))
     }
 

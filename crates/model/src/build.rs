@@ -112,7 +112,7 @@ pub enum Kind {
     Load(Quantity, Phase),
     /// `14`
     Count(u32),
-    /// `plover`
+    /// `linnet`
     Name(String),
     /// `nose`, and the entry that it names; a pair's name means both.
     Reference(String, Vec<EntryId>),
@@ -120,7 +120,7 @@ pub enum Kind {
     Rule(String),
     /// `tailless`
     Word(&'static str),
-    /// `"Plover 1300"`, without its quotes.
+    /// `"Linnet 1100"`, without its quotes.
     Text(String),
     /// `2026-03-14`
     Date(Date),
@@ -306,6 +306,18 @@ impl Value {
             return None;
         };
         Some(quantity)
+    }
+
+    /// Both ends, if it is a range and is known.
+    pub fn range(&self) -> Option<(&Quantity, &Quantity)> {
+        let Kind::Range(low, high) = &self.kind else { return None };
+        Some((low, high))
+    }
+
+    /// The place, if it is one and is known.
+    pub fn place(&self) -> Option<&Place> {
+        let Kind::Place(place) = &self.kind else { return None };
+        Some(place)
     }
 
     /// The entries that it names: none, one, or both halves of a pair.

@@ -1,6 +1,6 @@
 //! A spec understood as an aircraft.
 //!
-//! The [`vocabulary`] says which words there are; [`resolve`] groups the lines of a tree
+//! The [`vocabulary`] says which words there are; [`resolve()`] groups the lines of a tree
 //! into entries, matches their atoms to the rows of the table, binds names, follows
 //! `include` and `like`, and makes two of a pair. Every value keeps its place, its source
 //! and its spread. Nothing fails because a file is half written: what could not be read

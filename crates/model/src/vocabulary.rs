@@ -78,7 +78,7 @@ pub enum Takes {
     Load,
     /// `14`: a bare number, alone in its fact.
     Count,
-    /// `plover`: a new name.
+    /// `linnet`: a new name.
     Name,
     /// `board.serial2`: something that one of these entries names.
     Reference(&'static [&'static str]),
@@ -86,7 +86,7 @@ pub enum Takes {
     Rule,
     /// One of a closed list of words.
     Word(&'static [&'static str]),
-    /// `"Plover 1300"`
+    /// `"Linnet 1100"`
     Text,
     /// `2026-03-14`
     Date,

@@ -359,7 +359,7 @@ mod tests {
 
     fn written(findings: &[source::Finding], unsaid: &[source::CannotSay]) -> String {
         let mut sources = Sources::default();
-        sources.add("plover.trim", "µ wing\npart camera\n");
+        sources.add("linnet.trim", "µ wing\npart camera\n");
         let summary = crate::Summary {
             stage: Some("balanced".into()),
             fail_at: Level::Error,
@@ -434,7 +434,7 @@ mod tests {
             expected!({
                 "rule": "a/b", "level": "stop", "headline": "far", "likely": "weigh it",
                 "primary": {
-                    "file": "plover.trim",
+                    "file": "linnet.trim",
                     "start": {"line": 1, "column": 3, "byte": 3},
                     "end": {"line": 1, "column": 7, "byte": 7},
                     "text": "it",
@@ -442,13 +442,13 @@ mod tests {
                               "spread": null, "source": null},
                 },
                 "because": [{
-                    "file": "plover.trim", "start": eighth,
+                    "file": "linnet.trim", "start": eighth,
                     "end": {"line": 2, "column": 5, "byte": 12},
                     "text": "so", "value": null,
                 }],
                 "remedies": [{
                     "says": "move it", "safety": "offered",
-                    "edits": [{"file": "plover.trim", "start": eighth, "end": eighth,
+                    "edits": [{"file": "linnet.trim", "start": eighth, "end": eighth,
                                "text": "\"\u{1b}"}],
                 }],
             })

@@ -79,7 +79,7 @@ mod tests {
 
     fn said(entries: &[(&str, &str, usize, &str)]) -> Vec<String> {
         let mut sources = Sources::default();
-        let file = sources.add("plover.trim", "part wing\npart camera\n");
+        let file = sources.add("linnet.trim", "part wing\npart camera\n");
         let unsaid: Vec<CannotSay> = entries
             .iter()
             .map(|(rule, about, start, because)| CannotSay {
@@ -98,7 +98,7 @@ mod tests {
             said(&[("balance/outside-band", "loadout ferry", 10, mass)]),
             [
                 "balance/outside-band about loadout ferry: the mass of camera is not known \
-              (plover.trim:2)"
+              (linnet.trim:2)"
             ]
         );
     }
@@ -117,8 +117,8 @@ mod tests {
             said(&entries),
             [
                 "a/one about loadout ferry and 1 more, and 2 more rules: no mass \
-                 (plover.trim:2)",
-                "a/two: no mass (plover.trim:1)",
+                 (linnet.trim:2)",
+                "a/two: no mass (linnet.trim:1)",
             ]
         );
     }

@@ -2,7 +2,7 @@
 //!
 //! Everything outside comes through one [`Host`], and everything said comes back as one
 //! [`Checked`], in the same order whatever the number of threads. What is shown of it,
-//! and how, is the business of the programs that call [`check`].
+//! and how, is the business of the programs that call [`check()`].
 
 mod check;
 mod figures;

@@ -1,7 +1,7 @@
 //! Rules: what they are, in which order they run, and how serious what they find is.
 //!
 //! A rule is data here: an id, a title, what it is about, levels by stage, parameters.
-//! What it does is a script, and the `script` crate runs it: [`judge`] is given that as
+//! What it does is a script, and the `script` crate runs it: [`judge()`] is given that as
 //! a function, so that nothing here knows a script, and nothing here knows a tree.
 
 mod judge;

@@ -1,6 +1,6 @@
 //! Rhai as the language of rules.
 //!
-//! A script sees one kind of value, [`value::Value`], whose operators refuse to add or
+//! A script sees one kind of value, `value::Value`, whose operators refuse to add or
 //! compare unlike things, and which knows its line. It can touch nothing else: no file,
 //! no network, no clock, no chance, no printing. Its operations, its depth and its memory
 //! are bounded, so that a rule cannot hang and cannot hurt, and what a bound ends is one

@@ -43,7 +43,7 @@ pub struct Atom {
 /// What an atom is, each shown by the text that it stands for.
 #[derive(Clone, Debug, PartialEq)]
 pub enum AtomKind {
-    /// `"Plover 1300"`, quotes included.
+    /// `"Linnet 1100"`, quotes included.
     Text,
     /// `2026-03-14` or `2026-03-14T09:30`.
     Date,

@@ -90,21 +90,8 @@ impl Work<'_> {
             named.is_some_and(|named| named.targets().contains(&item))
         };
         let mut stated = facts.filter(about).filter_map(|fact| fact.slot("at"));
-        stated.all(|at| match &at.kind {
-            Kind::Place(place) => (from..=to).contains(&place.along.si()),
-            Kind::Quantity(_)
-            | Kind::Range(..)
-            | Kind::Size(_)
-            | Kind::Load(..)
-            | Kind::Count(_)
-            | Kind::Name(_)
-            | Kind::Reference(..)
-            | Kind::Rule(_)
-            | Kind::Word(_)
-            | Kind::Text(_)
-            | Kind::Date(_)
-            | Kind::Way(..)
-            | Kind::Unknown(_) => false,
+        stated.all(|at| {
+            at.place().is_some_and(|place| (from..=to).contains(&place.along.si()))
         })
     }
 }

@@ -2,7 +2,7 @@
 //!
 //! Whatever the table says is not written a second time: words, what follows them,
 //! units and assumed spreads come from where reading takes them. Only what no table
-//! holds stands as prose in [`prose`]. The page is a pure function of the program and of
+//! holds stands as prose in `prose`. The page is a pure function of the program and of
 //! the text of the grammar, so that a test can tell whether the file is stale.
 
 mod prose;

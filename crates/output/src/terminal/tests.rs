@@ -23,7 +23,7 @@ struct Bench {
 impl Bench {
     fn new(text: &str) -> Bench {
         let mut sources = Sources::default();
-        let file = sources.add("plover.trim", text);
+        let file = sources.add("linnet.trim", text);
         Bench { sources, file }
     }
 
@@ -71,7 +71,7 @@ fn a_finding_shows_its_lines_what_to_do_and_how_certain_it_is() {
         bench.drawn(finding, 60),
         "\
 stop[balance/outside-band]: far
-  ┌─ plover.trim:8:1
+  ┌─ linnet.trim:8:1
   │
 2 │     band   131..149 mm aft   [plan]
   │                 ------ the aft limit
@@ -109,7 +109,7 @@ fn a_cause_in_another_file_is_shown_there() {
         bench.drawn(finding, 80),
         "\
 note[a/b]: far
-  ┌─ plover.trim:3:12
+  ┌─ linnet.trim:3:12
   │
 3 │     span   1240 mm
   │            ^^^^^^^
@@ -159,7 +159,7 @@ fn a_long_line_is_shown_around_its_label_with_its_true_column() {
         bench.drawn(finding.labelled("this one"), 50),
         "\
 note[a/b]: far
-  ┌─ plover.trim:1:70001
+  ┌─ linnet.trim:1:70001
   │
 1 │ …aaaaaaaaaaaaaaHEREbbbbbbbbbbbbbbbbbbbbbbbbbb…
   │                ^^^^ this one
@@ -284,7 +284,7 @@ fn rules_that_cannot_say_come_between_the_findings_and_the_count() {
 ^^^^
 
 cannot say: balance/outside-band about loadout ferry: the
-    mass of camera is not known (plover.trim:6)
+    mass of camera is not known (linnet.trim:6)
 
 1 note in 1 file.
 "

@@ -228,3 +228,87 @@ fn the_good_example_has_nothing_at_or_above_error() {
         checked.cannot_say.iter().map(|one| one.rule.0.as_str()).collect();
     assert!(!silent.iter().any(|rule| rule.starts_with("balance/")), "{silent:?}");
 }
+
+/// Lines that mean nothing, in column 1 and indented.
+const JUNK: &[&str] = &[
+    "@@@ ???",
+    "zzyzx qq",
+    "    zzyzx 4",
+    "    !!",
+    "9999",
+    "    % % %",
+    "qwxz: blorp 3; vvv",
+    "    xyzzy \"abc\"",
+    "\"",
+    "    [",
+    "->",
+    "    12..13 qx",
+    "::",
+    "    5 mm aft",
+    ";;x",
+];
+
+/// Where each line of a spec with junk in it stood before; junk stood nowhere.
+fn with_junk(text: &str, seed: u64) -> Vec<(Option<usize>, String)> {
+    let numbered = text.lines().enumerate();
+    let mut lines: Vec<_> =
+        numbered.map(|(at, line)| (Some(at + 1), line.to_owned())).collect();
+    let mut state = seed;
+    let mut next = |below: usize| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        usize::try_from(state >> 33).unwrap() % below
+    };
+    for _ in 0..10 {
+        let (at, junk) = (next(lines.len()), next(JUNK.len()));
+        lines.insert(at, (None, JUNK.get(junk).unwrap().to_string()));
+    }
+    lines
+}
+
+#[test]
+fn ten_junk_lines_add_ten_findings_and_change_no_other() {
+    let files = examples();
+    for path in ["examples/whinchat.trim", "examples/first-evening.trim"] {
+        let (_, text) = files.iter().find(|(name, _)| name == path).unwrap();
+        let own = said(&run(&files, path), path, Some);
+        for seed in 0..8 {
+            let lines = with_junk(text, seed);
+            let joined: String =
+                lines.iter().map(|(_, line)| format!("{line}\n")).collect();
+            let mut changed = files.clone();
+            changed.retain(|(name, _)| name != path);
+            changed.push((path.to_owned(), joined));
+            let checked = run(&changed, path);
+            let before =
+                |line: usize| lines.get(line - 1).and_then(|(before, _)| *before);
+            assert_eq!(said(&checked, path, before), own, "{path}, seed {seed}");
+            let on_junk = checked.findings.iter().filter(|finding| {
+                before(checked.sources.place(finding.primary.span).line).is_none()
+            });
+            assert_eq!(on_junk.count(), 10, "{path}, seed {seed}");
+        }
+    }
+}
+
+/// What is said about a spec, by the lines as they were counted before.
+///
+/// A fact that is said again behind a line that means nothing may belong to what that line
+/// was meant to open, so that one is not called a contradiction.
+fn said(
+    checked: &Checked,
+    path: &str,
+    before: impl Fn(usize) -> Option<usize>,
+) -> Vec<(usize, String)> {
+    let findings = checked.findings.iter().filter(|finding| {
+        checked.sources.path(finding.primary.span.file) == path
+            && finding.rule.0 != "doc/conflicting-values"
+    });
+    let mut said: Vec<(usize, String)> = findings
+        .filter_map(|finding| {
+            let line = before(checked.sources.place(finding.primary.span).line)?;
+            Some((line, format!("{}: {}", finding.rule, finding.headline)))
+        })
+        .collect();
+    said.sort();
+    said
+}

@@ -260,7 +260,8 @@ fn with_junk(text: &str, seed: u64) -> Vec<(Option<usize>, String)> {
     };
     for _ in 0..10 {
         let (at, junk) = (next(lines.len()), next(JUNK.len()));
-        lines.insert(at, (None, JUNK.get(junk).unwrap().to_string()));
+        let line = JUNK.get(junk).copied().unwrap_or("@@");
+        lines.insert(at, (None, line.to_owned()));
     }
     lines
 }

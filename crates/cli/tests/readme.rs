@@ -46,6 +46,9 @@ fn every_command_of_the_readme_runs() {
     }
     let first = commands.first().map(String::as_str);
     assert_eq!(first, Some("cargo run --release -- check examples/whinchat.trim"));
+    // Without this a bare `cargo run` does not know which program is meant.
+    let manifest = fs::read_to_string(root().join("Cargo.toml")).unwrap();
+    assert!(manifest.contains("\ndefault-members = [\"crates/cli\"]\n"));
     assert!(commands.iter().any(|command| command == "cargo test --workspace"));
     let ci = fs::read_to_string(root().join(".ci/run")).unwrap();
     assert!(

@@ -157,7 +157,9 @@ impl Work<'_> {
         let total = Quantity::from_si(amount.total, &unit);
         let heavier = Quantity::from_si(amount.then.mass, &unit);
         let (bay, at) = (&self.facts.entry(spot.bay)?.name, self.station(spot.at));
-        let says = if amount.total < spot.already {
+        let says = if amount.total < TINY {
+            format!("take all {change} of lead out of bay {bay} at {at}")
+        } else if amount.total < spot.already {
             format!("take {change} of lead out of bay {bay} at {at}, leaving {total}")
         } else if spot.written.is_some() {
             format!("add {change} of lead in bay {bay} at {at}, making {total}")

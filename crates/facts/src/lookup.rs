@@ -240,6 +240,7 @@ impl Facts {
     fn beside(&self, beside: Beside, name: &str) -> Result<Option<Known>, NotKnown> {
         let entry = self.entry(beside.entry)?;
         let Some(fact) = entry.facts.get(beside.fact) else { return Ok(None) };
+        self.note(beside.entry, fact.row.word);
         let Some((_, value)) = fact.values.get(beside.value) else { return Ok(None) };
         if let Some(what) = about_value(self, entry, beside.entry, fact, value, name) {
             let known = described(entry, fact, value, what, beside);

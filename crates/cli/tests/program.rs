@@ -318,7 +318,22 @@ fn huge_files_end_with_a_clear_message() {
     let line = "part x: mass 3 grm; at 4 mm aft; colour red\n";
     let (said, code) = check("huge-file", line.repeat((10 << 20) / line.len()));
     assert_eq!(code, 1);
-    assert!(said.contains("read/too-many"), "{} bytes were said", said.len());
+    // Three findings a line at least, some on the lines and some between the entries: all
+    // but the first thousand of each are counted.
+    let counts =
+        said.split("read/too-many]: ").skip(1).map(|rest| rest.split(' ').next());
+    let more: usize = counts.map(|count| count.unwrap().parse::<usize>().unwrap()).sum();
+    assert!(more > 2 * (10 << 20) / line.len(), "{more} more");
+}
+
+#[test]
+fn what_rules_find_in_one_file_is_bounded_and_counted() {
+    let part = |at: usize| format!("part p{at}: at 4 mm aft [measured]\n");
+    let parts: String = (0..1_200).map(part).collect();
+    let (said, code) = check("many-parts", format!("model x\n    stage bench\n{parts}"));
+    assert_eq!(code, 1);
+    assert_eq!(said.matches("/too-many]").count(), 1);
+    assert!(said.contains("rules/too-many"), "{} bytes were said", said.len());
 }
 
 #[test]

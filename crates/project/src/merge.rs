@@ -6,7 +6,7 @@ use trimsheet_source::{CannotSay, FileId, Finding, Label, Level, Sources, Span};
 
 use crate::check::Checked;
 
-/// The most findings of one file that are kept; a file with more is no spec yet.
+/// The most findings of rules that are kept of one file.
 const MOST: usize = 1_000;
 
 /// Puts reports together, whatever files they share.
@@ -82,25 +82,30 @@ fn silent_key<'a>(silent: &'a CannotSay, sources: &'a Sources) -> Key<'a> {
     (sources.path(span.file), span.start, span.end, &silent.rule.0, &silent.because.text)
 }
 
-/// Keeps a file that is no spec from filling the screen for ever.
+/// Keeps what rules find in one file to what a person can read, and counts the rest.
+///
+/// What reading finds is bounded where it is found, so that it is never held in memory.
 fn keep_most(checked: &mut Checked) {
     let mut counts: BTreeMap<FileId, (usize, Span)> = BTreeMap::new();
     checked.findings.retain(|finding| {
+        if finding.rule.0.starts_with("read/") {
+            return true;
+        }
         let span = finding.primary.span;
         let (count, _) = counts.entry(span.file).or_insert((0, span));
         *count += 1;
         *count <= MOST
     });
     for (count, first) in counts.into_values().filter(|(count, _)| *count > MOST) {
-        let says = format!("{} more findings in this file are not shown", count - MOST);
+        let says =
+            format!("{} more findings of rules in this file are not shown", count - MOST);
         let span = Span { start: 0, end: 0, ..first };
         let at = checked.findings.partition_point(|finding| {
             checked.sources.path(finding.primary.span.file)
                 <= checked.sources.path(first.file)
         });
-        let finding = Finding::new("read/too-many", Level::Error, span, says);
-        checked
-            .findings
-            .insert(at, finding.advised("mend the first ones, then check again"));
+        let finding = Finding::new("rules/too-many", Level::Error, span, says);
+        let finding = finding.advised("mend the first ones, then check again");
+        checked.findings.insert(at, finding);
     }
 }

@@ -36,6 +36,10 @@ const PAGES: &[(&str, &str)] = &[
         "A parameter is set to a value of another dimension than the rule gives it.",
     ),
     (
+        "rules/too-many",
+        "Rules find more in a file than anybody reads. Mend the first ones, and check again.",
+    ),
+    (
         "rules/unknown-parameter",
         "A rule has no parameter of this name that could be set.",
     ),

@@ -131,6 +131,38 @@ fn tidy(path: &str) -> String {
     if trimmed.is_empty() { path } else { trimmed.to_owned() }
 }
 
+/// One spec, read and understood: what it says, and what follows from it.
+pub struct Opened {
+    /// Every file that was read, rule scripts included.
+    pub sources: Sources,
+    /// What the spec says, ready to be asked what follows from it.
+    pub facts: Rc<Facts>,
+    /// What reading found, unsorted; no rule has run.
+    pub findings: Vec<Finding>,
+}
+
+/// Reads one spec and what it includes, and understands it as an aircraft.
+///
+/// # Errors
+/// The spec itself cannot be read.
+pub fn open(host: &dyn Host, path: &str, settings: &Settings) -> Result<Opened, Trouble> {
+    open_with(host, &tidy(path), Sources::default(), settings.stage)
+}
+
+fn open_with(
+    host: &dyn Host,
+    path: &str,
+    mut sources: Sources,
+    stage: Option<Stage>,
+) -> Result<Opened, Trouble> {
+    let loaded = load(host, path, &mut sources)?;
+    let (build, mut findings) = resolve(&loaded.documents, &sources);
+    findings.extend(loaded.findings);
+    let stage = stage.or(build.stage()).unwrap_or(Stage::Planned);
+    let facts = Rc::new(Facts::new(build, stage));
+    Ok(Opened { sources, facts, findings })
+}
+
 fn check_one(
     host: &dyn Host,
     path: &str,
@@ -138,19 +170,15 @@ fn check_one(
     scripts: &Sources,
     stage: Option<Stage>,
 ) -> Checked {
-    let mut sources = scripts.clone();
-    let loaded = match load(host, path, &mut sources) {
-        Ok(loaded) => loaded,
+    let opened = match open_with(host, path, scripts.clone(), stage) {
+        Ok(opened) => opened,
         Err(trouble) => {
             let troubles = vec![(path.to_owned(), trouble)];
             return Checked { troubles, ..Checked::default() };
         }
     };
-    let (build, mut findings) = resolve(&loaded.documents, &sources);
-    findings.extend(loaded.findings);
+    let Opened { sources, facts, mut findings } = opened;
     findings.extend(rules.findings.iter().cloned());
-    let stage = stage.or(build.stage()).unwrap_or(Stage::Planned);
-    let facts = Rc::new(Facts::new(build, stage));
     // A file with more faults than anybody reads is no spec yet, and is not judged.
     let is_judged = !findings.iter().any(|finding| finding.rule.0 == "read/too-many");
     let judged = if is_judged { rules.rules.as_slice() } else { &[] };

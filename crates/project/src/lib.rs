@@ -11,7 +11,7 @@ mod load;
 mod merge;
 mod pages;
 
-pub use check::{Checked, Settings, check};
+pub use check::{Checked, Opened, Settings, check, open};
 pub use host::{Host, Memory, Trouble};
 pub use pages::pages;
 pub use {trimsheet_facts as facts, trimsheet_source as source};

@@ -48,6 +48,7 @@ fn report(checked: &Checked) -> Report<'_> {
         sources: &checked.sources,
         findings: &checked.findings,
         cannot_say: &checked.cannot_say,
+        waived: &checked.waived,
         figures: &checked.figures,
         summary: Summary {
             stage: None,
@@ -55,6 +56,7 @@ fn report(checked: &Checked) -> Report<'_> {
             files: checked.files,
             estimated: checked.estimated,
             unknown: checked.unknown,
+            loosened: checked.loosened,
             proved: checked.proved,
         },
     }

@@ -43,6 +43,7 @@ fn show(wanted: &Check, checked: &Checked) {
         sources: &checked.sources,
         findings: &checked.findings,
         cannot_say: &checked.cannot_say,
+        waived: &checked.waived,
         figures: &checked.figures,
         summary: Summary {
             stage: wanted.stage.map(|stage| stage.word().to_owned()),
@@ -50,6 +51,7 @@ fn show(wanted: &Check, checked: &Checked) {
             files: checked.files,
             estimated: checked.estimated,
             unknown: checked.unknown,
+            loosened: checked.loosened,
             proved: checked.proved,
         },
     };

@@ -48,6 +48,18 @@ pub const COMPUTED: &[Computed] = &[
     ),
     row(
         "build",
+        "today",
+        "a date",
+        "The day on which the build is judged.",
+        |facts, build| {
+            let today = facts.today.ok_or_else(|| {
+                NotKnown::impossible("it is not said which day it is", build.span)
+            })?;
+            Ok(Known::computed(What::Date(today), "today", build.span))
+        },
+    ),
+    row(
+        "build",
         "extent",
         "a record",
         "`front` and `rear`: how far bodies, bays and ribs reach.",

@@ -10,7 +10,7 @@ use std::rc::Rc;
 use trimsheet_model::quantity::{Dimension, Unit};
 use trimsheet_model::source::Span;
 use trimsheet_model::{
-    Build, Entry, EntryId, Fact, Kind, Stage, Unknown, Value, vocabulary,
+    Build, Date, Entry, EntryId, Fact, Kind, Stage, Unknown, Value, vocabulary,
 };
 
 use crate::known::{Known, NotKnown, What, Why};
@@ -29,6 +29,8 @@ pub struct Facts {
     pub build: Build,
     /// The stage that it is judged for.
     pub stage: Stage,
+    /// The day that it is judged on, where that is known.
+    pub today: Option<Date>,
     /// The entries aboard, by their word: rules ask for them again and again.
     by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
@@ -64,7 +66,13 @@ impl Facts {
             by_word.entry(entry.row.word).or_default().push(id);
         }
         let (reads, fitted) = (RefCell::default(), RefCell::default());
-        Facts { build, stage, by_word, reads, fitted }
+        Facts { build, stage, today: None, by_word, reads, fitted }
+    }
+
+    /// The same, judged on a day.
+    #[must_use]
+    pub fn on(self, today: Option<Date>) -> Facts {
+        Facts { today, ..self }
     }
 
     /// Every entry of this word that is part of this aircraft, with its id.

@@ -22,6 +22,8 @@ pub struct Known {
     pub via: Option<Span>,
     /// Where the value comes from, if that is said; a computed value has no source.
     pub source: Option<&'static str>,
+    /// Of a rule's parameter that somebody has set: who, and what it was.
+    pub owner: Option<String>,
     /// What the builder's line says beside the value itself.
     pub(crate) beside: Option<Beside>,
 }
@@ -93,7 +95,21 @@ pub struct NotKnown {
 impl Known {
     /// Something worked out, which stands where what it was worked out for stands.
     pub fn computed(what: What, name: impl Into<String>, span: Option<Span>) -> Known {
-        Known { what, name: name.into(), span, via: None, source: None, beside: None }
+        Known {
+            what,
+            name: name.into(),
+            span,
+            via: None,
+            source: None,
+            owner: None,
+            beside: None,
+        }
+    }
+
+    /// The same, of a parameter that somebody has set: who, and what it was.
+    #[must_use]
+    pub fn owned(self, owner: Option<String>) -> Known {
+        Known { owner, ..self }
     }
 
     /// The quantity, if it is one; a fact of one number and words is its number.
@@ -104,6 +120,11 @@ impl Known {
     /// The entry, if it is one.
     pub fn entry(&self) -> Option<EntryId> {
         if let What::Entry(id) = self.what { Some(id) } else { None }
+    }
+
+    /// The entry that it is, or that it is a value of.
+    pub fn about(&self) -> Option<EntryId> {
+        self.entry().or(self.beside.map(|beside| beside.entry))
     }
 
     /// One of the things that a record holds.
@@ -169,7 +190,10 @@ impl std::fmt::Display for Known {
         match &self.what {
             What::Build => f.write_str("the aircraft"),
             What::Entry(_) | What::Record(_) => f.write_str(&self.name),
-            What::Quantity(quantity) => quantity.fmt(f),
+            What::Quantity(quantity) => match &self.owner {
+                Some(owner) => write!(f, "{quantity} ({owner})"),
+                None => quantity.fmt(f),
+            },
             What::Range(low, high) => write!(f, "{low} to {high}"),
             What::Place(place) => {
                 write!(f, "{}", place.along)?;

@@ -97,15 +97,14 @@ impl Facts {
         if let Some(row) = computed::find(kind, name) {
             return (row.work)(self, known);
         }
-        let word = name.replace('_', "-");
-        if let Some(row) = vocabulary::fact(kind, &word).filter(|row| !row.often) {
-            return self.said(id, entry, row);
+        if let Some(row) = self.build.vocabulary.fact_called(kind, name) {
+            return if row.often {
+                self.all_said(id, entry, row)
+            } else {
+                self.said(id, entry, row)
+            };
         }
-        let single = word.strip_suffix('s').and_then(|word| vocabulary::fact(kind, word));
-        if let Some(row) = single.filter(|row| row.often) {
-            return self.all_said(id, entry, row);
-        }
-        let words = vocabulary::facts(kind).map(rule_name);
+        let words = self.build.vocabulary.facts(kind).map(rule_name);
         Err(no_such(&entry.title(), name, words.chain(computed::names(kind))))
     }
 
@@ -341,6 +340,7 @@ fn described(
         span: Some(value.span),
         via: value.via,
         source: value.source.as_ref().map(|source| source.word),
+        owner: None,
         beside: Some(beside),
     }
 }
@@ -500,7 +500,7 @@ fn size(sizes: &[Quantity], name: &str) -> Option<Quantity> {
 
 /// What rules call a row: its word with underscores, in the plural where it may be often.
 fn rule_name(row: &Row) -> String {
-    let name = row.word.replace('-', "_");
+    let name = row.word.replace(['-', '.'], "_");
     if row.often { format!("{name}s") } else { name }
 }
 

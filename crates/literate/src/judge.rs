@@ -1,8 +1,8 @@
 //! The one place that knows how a check is run.
 
-use trimsheet_project::model::Stage;
-use trimsheet_project::rules::{About, Pack, PackFile};
-use trimsheet_project::source::{CannotSay, Finding, Sources};
+use trimsheet_project::model::{Date, NoDate, Stage};
+use trimsheet_project::rules::{Pack, PackFile, is_part};
+use trimsheet_project::source::{CannotSay, Finding, Sources, Waived};
 use trimsheet_project::{self as project, Checked, Memory};
 
 use crate::Settings;
@@ -12,6 +12,7 @@ use crate::Settings;
 pub(crate) struct Judged {
     pub(crate) sources: Sources,
     pub(crate) findings: Vec<Finding>,
+    pub(crate) waived: Vec<Waived>,
     pub(crate) cannot_say: Vec<CannotSay>,
 }
 
@@ -25,43 +26,42 @@ pub(crate) fn judge(
     files: &[(String, String)],
     settings: &Settings,
 ) -> Result<Judged, String> {
-    if settings.date.is_some() {
-        return Err("a check takes no date yet; leave `date` out".into());
-    }
+    let today = settings.date.as_deref().map(day).transpose()?;
     let stage = settings.stage.as_deref().map(stage).transpose()?;
     let packs = chosen(packs, settings)?.into_iter().chain(packs_of(files)).collect();
-    let settings = project::Settings { stage, packs, ..project::Settings::default() };
+    let settings =
+        project::Settings { stage, today, packs, ..project::Settings::default() };
     let first: Vec<String> = files.iter().take(1).map(|(name, _)| name.clone()).collect();
     let host = files
         .iter()
         .fold(Memory::new(), |host, (name, text)| host.with(name, text.as_bytes()));
     let checked = project::check(&host, &first, &settings);
-    let Checked { sources, findings, cannot_say, troubles, .. } = checked;
+    let Checked { sources, findings, waived, cannot_say, troubles, .. } = checked;
     match troubles.first() {
         Some((path, trouble)) => Err(format!("{path} could not be checked: {trouble}")),
-        None => Ok(Judged { sources, findings, cannot_say }),
+        None => Ok(Judged { sources, findings, waived, cannot_say }),
     }
 }
 
-/// The packs that a test brings: its files `rules/PACK/GROUP/FAULT.rhai`.
+/// The packs that a test brings: its files below `rules/PACK/`.
 fn packs_of(files: &[(String, String)]) -> Vec<Pack> {
-    let mut packs: Vec<Pack> = Vec::new();
+    let mut packs: Vec<(&str, Vec<PackFile>)> = Vec::new();
     for (name, text) in files {
         let inside = name.strip_prefix("rules/").and_then(|name| name.split_once('/'));
-        let Some((pack, path)) = inside.filter(|(_, path)| path.ends_with(".rhai"))
-        else {
+        let Some((pack, path)) = inside.filter(|(_, path)| is_part(path)) else {
             continue;
         };
         let file = PackFile { path: path.into(), text: text.clone() };
-        match packs.iter_mut().find(|other| other.about.name == pack) {
-            Some(pack) => pack.files.push(file),
-            None => {
-                let about = About { name: pack.into(), ..About::default() };
-                packs.push(Pack { about, files: vec![file] });
-            }
+        match packs.iter_mut().find(|(known, _)| *known == pack) {
+            Some((_, files)) => files.push(file),
+            None => packs.push((pack, vec![file])),
         }
     }
-    packs
+    packs.into_iter().map(|(name, files)| Pack::on_trial(name, files)).collect()
+}
+
+fn day(text: &str) -> Result<Date, String> {
+    text.parse().map_err(|why: NoDate| format!("{why}; found `{text}`"))
 }
 
 fn stage(word: &str) -> Result<Stage, String> {
@@ -76,7 +76,7 @@ fn chosen(packs: &[Pack], settings: &Settings) -> Result<Vec<Pack>, String> {
         return Ok(packs.to_vec());
     }
     let named = |name: &String| {
-        let pack = packs.iter().find(|pack| pack.about.name == *name);
+        let pack = packs.iter().find(|pack| pack.name == *name);
         pack.cloned().ok_or_else(|| format!("there is no pack `{name}` to check with"))
     };
     settings.packs.iter().map(named).collect()

@@ -135,6 +135,7 @@ fn snapshot(judged: &Judged, settings: &Settings) -> String {
         sources: &judged.sources,
         findings: &judged.findings,
         cannot_say: if settings.strict { &judged.cannot_say } else { &[] },
+        waived: &judged.waived,
         figures: &[],
         summary: Summary {
             stage: None,
@@ -142,6 +143,7 @@ fn snapshot(judged: &Judged, settings: &Settings) -> String {
             files: 1,
             estimated: 0,
             unknown: 0,
+            loosened: 0,
             proved: 0,
         },
     };

@@ -7,8 +7,9 @@
 use trimsheet_quantity::Quantity;
 use trimsheet_source::Span;
 
+use crate::date::Date;
 use crate::stage::Stage;
-use crate::vocabulary::{Row, Takes};
+use crate::vocabulary::{Row, Takes, Vocabulary};
 
 /// One entry among those of a [`Build`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -22,6 +23,8 @@ pub struct Build {
     pub entries: Vec<Entry>,
     /// The stretch that stands for the whole aircraft: the `model` line, or the first.
     pub whole: Option<Span>,
+    /// The words that it was read with.
+    pub vocabulary: Vocabulary,
 }
 
 /// Something that a builder wrote about: a wing, a part, a loadout.
@@ -165,19 +168,6 @@ pub enum Phase {
     Stalled,
     /// For so many seconds.
     For(Quantity),
-}
-
-/// A day, and an hour where it was said.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Date {
-    /// The year.
-    pub year: u16,
-    /// The month, from 1.
-    pub month: u8,
-    /// The day, from 1.
-    pub day: u8,
-    /// Hour and minute.
-    pub time: Option<(u8, u8)>,
 }
 
 /// Where a value comes from.
@@ -372,16 +362,6 @@ impl Takes {
             | Takes::Text
             | Takes::Date
             | Takes::Arrow => false,
-        }
-    }
-}
-
-impl std::fmt::Display for Date {
-    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(f, "{:04}-{:02}-{:02}", self.year, self.month, self.day)?;
-        match self.time {
-            Some((hour, minute)) => write!(f, "T{hour:02}:{minute:02}"),
-            None => Ok(()),
         }
     }
 }

@@ -14,7 +14,7 @@ use crate::describe::{a, any_of, quoted};
 use crate::limit::Limited;
 use crate::matching::read_fact;
 use crate::messages::{expected, left_open, replaced};
-use crate::vocabulary::{self, Row};
+use crate::vocabulary::{self, Row, Vocabulary};
 
 /// The entries of one file, and what is wrong with its lines.
 pub(crate) struct Gathered {
@@ -23,9 +23,14 @@ pub(crate) struct Gathered {
 }
 
 /// Groups the lines of a file into entries.
-pub(crate) fn gather(tree: &Tree, sources: &Sources) -> Gathered {
+pub(crate) fn gather(
+    tree: &Tree,
+    sources: &Sources,
+    vocabulary: &Vocabulary,
+) -> Gathered {
     let mut gatherer = Gatherer {
         sources,
+        vocabulary,
         entries: Vec::new(),
         findings: Limited::default(),
         open: None,
@@ -43,6 +48,7 @@ pub(crate) fn gather(tree: &Tree, sources: &Sources) -> Gathered {
 
 struct Gatherer<'a> {
     sources: &'a Sources,
+    vocabulary: &'a Vocabulary,
     entries: Vec<Entry>,
     findings: Limited,
     open: Option<Entry>,
@@ -125,7 +131,7 @@ impl Gatherer<'_> {
             self.open(row, head, on_line);
             return true;
         }
-        let owners = if is_name { owners(word) } else { Vec::new() };
+        let owners = if is_name { self.vocabulary.owners(word) } else { Vec::new() };
         let above = self.open.as_ref().filter(|_| !self.after_junk);
         let fits = above.is_some_and(|above| owners.contains(&above.row.word));
         if fits {
@@ -238,8 +244,9 @@ impl Gatherer<'_> {
             self.orphan(first, on_line);
             return;
         };
-        let is_name = matches!(first.kind, AtomKind::Name);
-        match vocabulary::fact(entry.row.word, word).filter(|_| is_name) {
+        // What a pack declares has the pack's name before a point.
+        let is_name = matches!(first.kind, AtomKind::Name | AtomKind::Path);
+        match self.vocabulary.fact(entry.row.word, word).filter(|_| is_name) {
             Some(row) => self.read(row, fact),
             None => self.unplaced(fact, first, on_line),
         }
@@ -274,7 +281,7 @@ impl Gatherer<'_> {
 
     /// A fact with no entry above it.
     fn orphan(&mut self, first: &Atom, on_line: &mut OnLine) {
-        let is_fact = !owners(self.sources.text(first.span)).is_empty();
+        let is_fact = !self.vocabulary.owners(self.sources.text(first.span)).is_empty();
         if on_line.reported || (self.after_junk && is_fact) {
             return;
         }
@@ -296,13 +303,13 @@ impl Gatherer<'_> {
         let Some(entry) = &self.open else { return };
         let entry_word = entry.row.word;
         let word = self.sources.text(first.span);
-        let belongs = owners(word);
+        let belongs = self.vocabulary.owners(word);
         let quiet = on_line.reported || (self.after_junk && !belongs.is_empty());
         let near = Some(word).filter(|_| belongs.is_empty());
         let near = near.and_then(|word| {
-            nearest(word, vocabulary::facts(entry_word).map(|row| row.word))
+            nearest(word, self.vocabulary.facts(entry_word).map(|row| row.word))
         });
-        let near = near.and_then(|near| vocabulary::fact(entry_word, near));
+        let near = near.and_then(|near| self.vocabulary.fact(entry_word, near));
         if !quiet {
             on_line.reported = true;
             let finding = if matches!(first.kind, AtomKind::LeftOpen) {
@@ -321,7 +328,7 @@ impl Gatherer<'_> {
     }
 
     fn unknown_fact(&self, first: &Atom, entry: &str, near: Option<&Row>) -> Finding {
-        let known = vocabulary::facts(entry).map(|row| row.word);
+        let known = self.vocabulary.facts(entry).map(|row| row.word);
         let some: Vec<&str> =
             known.filter(|word| !matches!(*word, "title" | "note")).take(4).collect();
         let wanted = if some.is_empty() {
@@ -343,7 +350,8 @@ impl Gatherer<'_> {
             let text = self.sources.text(span);
             let pieces = text.split(|c: char| !c.is_alphanumeric() && c != '-');
             let words = pieces.filter(|word| !word.is_empty());
-            let rows = words.filter_map(|word| vocabulary::fact(entry.row.word, word));
+            let rows =
+                words.filter_map(|word| self.vocabulary.fact(entry.row.word, word));
             self.lost.extend(rows.map(|row| (row, span)));
         }
     }
@@ -372,19 +380,6 @@ fn unknown(entry: &mut Entry, fact: usize, why: Unknown) {
     for (_, value) in fact.into_iter().flat_map(|fact| &mut fact.values) {
         value.kind = Kind::Unknown(why);
     }
-}
-
-/// The entries that know a fact of this word.
-fn owners(word: &str) -> Vec<&'static str> {
-    let mut owners = Vec::new();
-    for row in vocabulary::table::ROWS.iter().filter(|row| row.word == word) {
-        for owner in row.within.iter().filter_map(|within| within.split(' ').next()) {
-            if owner != vocabulary::SOURCE && !owners.contains(&owner) {
-                owners.push(owner);
-            }
-        }
-    }
-    owners
 }
 
 fn not_here(word: &str, span: Span, entry: &str, belongs: &[&str]) -> Finding {

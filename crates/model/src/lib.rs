@@ -9,6 +9,7 @@
 //! What follows from a build is the business of the `facts` crate.
 
 mod build;
+mod date;
 mod describe;
 mod gather;
 mod glued;
@@ -24,9 +25,10 @@ mod values;
 pub mod vocabulary;
 
 pub use build::{
-    Build, Date, Entry, EntryId, Fact, Half, Kind, Phase, Place, Source, Unknown, Value,
+    Build, Entry, EntryId, Fact, Half, Kind, Phase, Place, Source, Unknown, Value,
 };
-pub use resolve::{Document, Include, includes, resolve};
+pub use date::{Date, NoDate};
+pub use resolve::{Document, Include, includes, packs_named, resolve, resolve_with};
 pub use spread::{UNSTATED, planned_spread};
 pub use stage::Stage;
 pub use {

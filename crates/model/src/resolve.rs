@@ -16,7 +16,7 @@ use crate::build::{Build, Entry, Kind, Value};
 use crate::gather::gather;
 use crate::limit::Limited;
 use crate::values;
-use crate::vocabulary::{self, Takes};
+use crate::vocabulary::{self, Takes, Vocabulary};
 
 /// A file that was read, with the shelves that it includes.
 #[derive(Clone, Debug)]
@@ -62,6 +62,26 @@ pub fn includes(tree: &Tree, sources: &Sources) -> Vec<Include> {
     found
 }
 
+/// Finds which packs of rules a spec asks for, each with its place.
+pub fn packs_named(tree: &Tree, sources: &Sources) -> Vec<(String, Span)> {
+    let facts = tree.lines.iter().flat_map(|line| &line.facts);
+    let mut found: Vec<(String, Span)> = Vec::new();
+    for fact in facts {
+        let mut atoms = fact.atoms.iter();
+        let is_rules =
+            atoms.next().is_some_and(|word| sources.text(word.span) == "rules");
+        let name = atoms.next().filter(|atom| matches!(atom.kind, AtomKind::Text));
+        let (true, Some(name)) = (is_rules, name) else { continue };
+        let read = values::read_value(Takes::Text, std::slice::from_ref(name), sources);
+        if let Ok(Kind::Text(text)) = read.value.map(|value| value.kind)
+            && !found.iter().any(|(known, _)| *known == text)
+        {
+            found.push((text, name.span));
+        }
+    }
+    found
+}
+
 fn opens_include(word: &str) -> bool {
     word == "include"
         || vocabulary::entry(word).is_none()
@@ -83,10 +103,19 @@ fn include_name(entry: &Entry) -> Option<String> {
 
 /// Understands the documents, of which the first is the spec, as one build.
 pub fn resolve(documents: &[Document], texts: &Sources) -> (Build, Vec<Finding>) {
+    resolve_with(documents, texts, &Vocabulary::default())
+}
+
+/// The same, with facts that packs declare.
+pub fn resolve_with(
+    documents: &[Document],
+    texts: &Sources,
+    vocabulary: &Vocabulary,
+) -> (Build, Vec<Finding>) {
     let mut findings = Vec::new();
     let mut entries: Vec<Entry> = Vec::new();
     for (index, document) in documents.iter().enumerate() {
-        let gathered = gather(&document.tree, texts);
+        let gathered = gather(&document.tree, texts, vocabulary);
         findings.extend(byte_order_mark(document.file, texts));
         if index == 0 && gathered.entries.is_empty() && gathered.findings.is_empty() {
             findings.push(nothing_said(document.file));
@@ -105,7 +134,7 @@ pub fn resolve(documents: &[Document], texts: &Sources) -> (Build, Vec<Finding>)
     names::bind(&mut entries, documents, texts, &mut between);
     findings.extend(between.all());
     let whole = whole(&entries, documents);
-    (Build { entries, whole }, findings)
+    (Build { entries, whole, vocabulary: vocabulary.clone() }, findings)
 }
 
 /// The stretch that stands for the aircraft as a whole.

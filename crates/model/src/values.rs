@@ -6,7 +6,7 @@ use trimsheet_quantity::{Axis, Dimension, Quantity, Side};
 use trimsheet_source::{Edit, Finding, Level, Safety, Sources, Span};
 use trimsheet_syntax::{Atom, AtomKind, Measure, More};
 
-use crate::build::{Date, Kind, Unknown, Value};
+use crate::build::{Kind, Unknown, Value};
 use crate::describe::{found, quoted};
 use crate::numbers::{self, NoQuantity};
 use crate::vocabulary::{Slot, Takes};
@@ -120,7 +120,7 @@ pub(crate) fn read_value(takes: Takes, atoms: &[Atom], sources: &Sources) -> Rea
             .ok_or_else(|| Wrong::found(found(first, sources)))),
         Takes::Text => one(Ok(Kind::Text(unquoted(text)))),
         Takes::Date => {
-            one(date(text).map(Kind::Date).ok_or_else(|| no_date(first, sources)))
+            one(text.parse().map(Kind::Date).map_err(|_| no_date(first, sources)))
         }
         Takes::Arrow => way(atoms, sources),
         Takes::Place => place(atoms, sources),
@@ -419,50 +419,4 @@ fn no_date(atom: &Atom, sources: &Sources) -> Box<Wrong> {
     let found = quoted(atom.span, sources);
     let says = format!("expected a date that exists, found {found}");
     Wrong::says("read/impossible-value", atom.span, says)
-}
-
-/// Reads a day that exists, after ISO 8601.
-pub(crate) fn date(text: &str) -> Option<Date> {
-    let (day_text, time_text) = match text.split_once('T') {
-        Some((day, time)) => (day, Some(time)),
-        None => (text, None),
-    };
-    let mut parts = day_text.split('-');
-    let year: u16 = parts.next()?.parse().ok()?;
-    let month: u8 = parts.next()?.parse().ok()?;
-    let day: u8 = parts.next()?.parse().ok()?;
-    let leap =
-        year.is_multiple_of(4) && (!year.is_multiple_of(100) || year.is_multiple_of(400));
-    let days = match month {
-        1 | 3 | 5 | 7 | 8 | 10 | 12 => 31,
-        4 | 6 | 9 | 11 => 30,
-        2 if leap => 29,
-        2 => 28,
-        _ => return None,
-    };
-    let time = match time_text {
-        None => None,
-        Some(text) => {
-            let (hour, minute) = text.split_once(':')?;
-            let time: (u8, u8) = (hour.parse().ok()?, minute.parse().ok()?);
-            Some(time).filter(|(hour, minute)| *hour < 24 && *minute < 60)
-        }
-    };
-    let has_time = time_text.is_some() == time.is_some();
-    (has_time && (1..=days).contains(&day)).then_some(Date { year, month, day, time })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_days_of_the_calendar_are_dates() {
-        assert!(date("2028-02-29").is_some());
-        assert!(date("2026-02-29").is_none());
-        assert!(date("2100-02-29").is_none());
-        assert!(date("2026-13-01").is_none());
-        assert!(date("2026-03-14T24:00").is_none());
-        assert_eq!(date("2026-03-14T09:30").unwrap().to_string(), "2026-03-14T09:30");
-    }
 }

@@ -4,10 +4,13 @@
 //! derived from its row: whether it may stand there, what is expected behind it, how a
 //! rule calls what it read, the published reference. Adding a fact is adding a row.
 
+mod declared;
 pub mod reference;
 pub mod table;
 
 use trimsheet_quantity::{Axis, Dimension};
+
+pub use declared::{Declared, Vocabulary, is_taken};
 
 use crate::describe::any_of;
 use crate::stage::Stage;
@@ -184,6 +187,19 @@ pub fn fact(entry: &str, word: &str) -> Option<&'static Row> {
 /// Every fact that an entry may say.
 pub fn facts(entry: &str) -> impl Iterator<Item = &'static Row> {
     table::ROWS.iter().filter(move |row| row.fits(entry))
+}
+
+/// The example of a row as a small spec: a fact stands below an entry that may say it.
+pub fn example_of(row: &Row) -> String {
+    let Some(within) = row.within.first() else { return row.example.to_owned() };
+    if *within == SOURCE {
+        return format!("part x: mass 3 g {}", row.example);
+    }
+    let (word, kind) = within.split_once(' ').unwrap_or((within, ""));
+    let opening = entry(word).map_or(word, |entry| entry.example);
+    let head = opening.split(':').next().unwrap_or(word);
+    let kind = if kind.is_empty() { String::new() } else { format!("kind {kind}; ") };
+    format!("{head}\n    {kind}{}", row.example)
 }
 
 /// The row of a source.

@@ -6,7 +6,9 @@ use trimsheet_model::quantity::{Side, Unit};
 use trimsheet_model::source::{FileId, Sources};
 use trimsheet_model::syntax::{AtomKind, parse};
 use trimsheet_model::vocabulary::table::ROWS;
-use trimsheet_model::vocabulary::{Need, Row, SOURCE, Slot, Takes, reference};
+use trimsheet_model::vocabulary::{
+    Need, Row, SOURCE, Slot, Takes, example_of, reference,
+};
 use trimsheet_model::{Document, resolve};
 
 /// The closed list of a slot.
@@ -143,22 +145,6 @@ fn every_reference_is_to_entries_that_there_are() {
     }
 }
 
-/// The example of a row in a file of its own.
-fn whole(row: &Row) -> String {
-    let Some(within) = row.within.first() else { return row.example.to_owned() };
-    if *within == SOURCE {
-        return format!("part x: mass 3 g {}", row.example);
-    }
-    let (entry, kind) = within.split_once(' ').unwrap_or((within, ""));
-    let head = match entry {
-        "weighed" | "balanced" => format!("{entry} all 2026-03-14"),
-        "datum" => entry.to_owned(),
-        _ => format!("{entry} x"),
-    };
-    let kind = if kind.is_empty() { String::new() } else { format!("kind {kind}; ") };
-    format!("{head}\n    {kind}{}", row.example)
-}
-
 /// What is said, but for names that stand in no such small file.
 fn said(text: &str) -> Vec<String> {
     let mut sources = Sources::default();
@@ -174,7 +160,7 @@ fn every_row_has_an_example_that_begins_with_its_word_and_reads_clean() {
     for row in ROWS {
         let start = if row.within.contains(&SOURCE) { "[" } else { "" };
         assert!(row.example.starts_with(&format!("{start}{}", row.word)), "{}", row.word);
-        assert_eq!(said(&whole(row)), [""; 0], "{}", whole(row));
+        assert_eq!(said(&example_of(row)), [""; 0], "{}", example_of(row));
         assert!(row.says.ends_with('.'), "{}", row.word);
     }
 }

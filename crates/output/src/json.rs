@@ -10,6 +10,7 @@
 //!   "version": 1,
 //!   "summary": { … },
 //!   "findings": [ … ],
+//!   "waived": [ … ],
 //!   "cannot_say": [ … ],
 //!   "figures": [ … ]
 //! }
@@ -34,6 +35,8 @@
 //! | `fail_at` | string | the lowest level that makes the run fail |
 //! | `failed` | boolean | whether a finding has that level or a higher one |
 //! | `stops`, `errors`, `warnings`, `notes` | integers | findings of each level |
+//! | `waived` | integer | findings that somebody lets pass |
+//! | `loosened` | integer | limits that are loosened, with a reason and until a day |
 //! | `cannot_say` | integer | judgements that could not be made |
 //! | `files` | integer | spec files checked |
 //! | `estimated` | integer | values that rest on an estimate |
@@ -97,6 +100,13 @@
 //! `file`, `start` and `end` as a label does, and `text`, which takes the place of the
 //! stretch. Between remedies, make one and check again.
 //!
+//! # waived
+//!
+//! Findings that somebody lets pass, each with `finding` (as above), `because` (the label
+//! of the reason, with its words), `by` (string, who answers for it) and `until` (string,
+//! the last day on which it holds, after ISO 8601). They are not among `findings`, and do
+//! not make a run fail.
+//!
 //! # `cannot_say`
 //!
 //! Judgements that could not be made, each with `rule` (string), `about` (the label of
@@ -140,6 +150,7 @@ struct Document<'a> {
     version: u32,
     summary: Summary<'a>,
     findings: Vec<Finding<'a>>,
+    waived: Vec<Waived<'a>>,
     cannot_say: Vec<CannotSay<'a>>,
     figures: Vec<Figures<'a>>,
 }
@@ -154,6 +165,8 @@ struct Summary<'a> {
     errors: usize,
     warnings: usize,
     notes: usize,
+    waived: usize,
+    loosened: usize,
     cannot_say: usize,
     files: usize,
     estimated: usize,
@@ -171,6 +184,15 @@ struct Finding<'a> {
     primary: Label<'a>,
     because: Vec<Label<'a>>,
     remedies: Vec<Remedy<'a>>,
+}
+
+/// A finding that somebody lets pass.
+#[derive(Serialize)]
+struct Waived<'a> {
+    finding: Finding<'a>,
+    because: Label<'a>,
+    by: &'a str,
+    until: &'a str,
 }
 
 /// A judgement that could not be made.
@@ -243,6 +265,7 @@ impl<'a> Document<'a> {
             version: VERSION,
             summary: Summary::new(report),
             findings: findings.map(|finding| Finding::new(ruler, finding)).collect(),
+            waived: report.waived.iter().map(|one| Waived::new(ruler, one)).collect(),
             cannot_say: cannot_say.map(|unsaid| CannotSay::new(ruler, unsaid)).collect(),
             figures: report.figures.iter().map(|one| Figures::new(ruler, one)).collect(),
         }
@@ -261,6 +284,8 @@ impl<'a> Summary<'a> {
             errors: count(report, Level::Error),
             warnings: count(report, Level::Warning),
             notes: count(report, Level::Note),
+            waived: report.waived.len(),
+            loosened: summary.loosened,
             cannot_say: report.cannot_say.len(),
             files: summary.files,
             estimated: summary.estimated,
@@ -282,6 +307,17 @@ impl<'a> Finding<'a> {
             primary: Label::new(ruler, &finding.primary),
             because: because.map(|label| Label::new(ruler, label)).collect(),
             remedies: remedies.map(|remedy| Remedy::new(ruler, remedy)).collect(),
+        }
+    }
+}
+
+impl<'a> Waived<'a> {
+    fn new(ruler: &Ruler<'a>, waived: &'a source::Waived) -> Waived<'a> {
+        Waived {
+            finding: Finding::new(ruler, &waived.finding),
+            because: Label::new(ruler, &waived.because),
+            by: &waived.by,
+            until: &waived.until,
         }
     }
 }
@@ -366,12 +402,14 @@ mod tests {
             files: 1,
             estimated: 3,
             unknown: 2,
+            loosened: 0,
             proved: 0,
         };
         json(&Report {
             sources: &sources,
             findings,
             cannot_say: unsaid,
+            waived: &[],
             figures: &[],
             summary,
         })

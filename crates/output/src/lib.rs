@@ -24,7 +24,7 @@ pub use json::json;
 pub use summary::summary;
 pub use terminal::terminal;
 
-use trimsheet_source::{CannotSay, Figures, Finding, Level, Sources};
+use trimsheet_source::{CannotSay, Figures, Finding, Level, Sources, Waived};
 
 /// What one run found, ready to be shown.
 #[derive(Clone, Debug)]
@@ -33,6 +33,8 @@ pub struct Report<'a> {
     pub sources: &'a Sources,
     /// What is wrong or worth knowing, in the order in which it is shown.
     pub findings: &'a [Finding],
+    /// What somebody lets pass, with the reason.
+    pub waived: &'a [Waived],
     /// The rules that could not judge something.
     pub cannot_say: &'a [CannotSay],
     /// What was worked out, whether or not a rule finds fault with it.
@@ -50,6 +52,8 @@ pub struct Summary {
     pub fail_at: Level,
     /// How many spec files were checked.
     pub files: usize,
+    /// How many limits are loosened, with a reason and until a day.
+    pub loosened: usize,
     /// How many values rest on an estimate.
     pub estimated: usize,
     /// How many values are not known.

@@ -35,7 +35,15 @@ fn counts(report: &Report<'_>) -> String {
         .filter(|(count, _)| 0 < *count)
         .map(|(count, word)| counted(count, word, &format!("{word}s")))
         .collect();
-    let found = if levels.is_empty() { "No findings".into() } else { levels.join(", ") };
+    let mut found =
+        if levels.is_empty() { "No findings".into() } else { levels.join(", ") };
+    if !report.waived.is_empty() {
+        found.push_str(&format!(", {} waived", report.waived.len()));
+    }
+    if 0 < report.summary.loosened {
+        let limits = counted(report.summary.loosened, "limit", "limits");
+        found.push_str(&format!(", {limits} loosened"));
+    }
     let files = counted(report.summary.files, "file", "files");
     let stage = report.summary.stage.as_deref().map(clean::visible);
     let stage = stage.map(|stage| format!(", judged for the stage {stage}"));
@@ -72,6 +80,7 @@ mod tests {
             sources: &sources,
             findings: &findings,
             cannot_say: &[],
+            waived: &[],
             figures: &[],
             summary,
         };
@@ -79,7 +88,8 @@ mod tests {
     }
 
     fn summary(files: usize, estimated: usize, unknown: usize, proved: usize) -> Summary {
-        Summary { stage: None, fail_at: Level::Error, files, estimated, unknown, proved }
+        let (stage, loosened, fail_at) = (None, 0, Level::Error);
+        Summary { stage, fail_at, files, loosened, estimated, unknown, proved }
     }
 
     #[test]

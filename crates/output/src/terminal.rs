@@ -5,7 +5,7 @@ use std::io;
 use codespan_reporting::diagnostic::{Diagnostic, Severity};
 use codespan_reporting::term::termcolor::{Ansi, NoColor, WriteColor};
 use codespan_reporting::term::{self, Config};
-use trimsheet_source::{Finding, Level};
+use trimsheet_source::{Finding, Level, Span, Waived};
 
 use crate::pen::{END, Pen, START};
 use crate::{Colour, Look, Report, clean, page::Page, ruler::Ruler, summary, unsaid};
@@ -22,7 +22,8 @@ const MOST_CAUSES: usize = 20;
 /// Draws a report for a terminal.
 ///
 /// Each finding has a headline, the lines that it is about with what was found there,
-/// what can be done, and how certain it is. Then come the rules that could not say,
+/// what can be done, and how certain it is. Then comes what somebody
+/// lets pass, with the reason, and the rules that could not say,
 /// gathered by what is not known, and the closing lines of [`summary`](fn@summary).
 /// Control characters from specs and rules are shown as visible signs.
 pub fn terminal(report: &Report<'_>, look: &Look) -> String {
@@ -46,6 +47,12 @@ fn draw<W: WriteColor>(report: &Report<'_>, look: &Look, out: W) -> io::Result<W
     for finding in report.findings {
         draw_finding(&mut pen, &ruler, finding, width)?;
     }
+    for waived in report.waived {
+        pen.entry("waived", &waived_sentence(&ruler, waived))?;
+    }
+    if !report.waived.is_empty() {
+        pen.gap()?;
+    }
     let sentences = unsaid::sentences(&ruler, report.cannot_say);
     for sentence in &sentences {
         pen.entry("cannot say", sentence)?;
@@ -63,6 +70,26 @@ fn draw<W: WriteColor>(report: &Report<'_>, look: &Look, out: W) -> io::Result<W
         pen.entry("", &line)?;
     }
     pen.finish()
+}
+
+/// What passes, on whose word and until when, and where the reason stands.
+fn waived_sentence(ruler: &Ruler<'_>, waived: &Waived) -> String {
+    let finding = &waived.finding;
+    let place = |span: Span| {
+        let path = clean::visible(ruler.path(span.file));
+        format!("{path}:{}", ruler.start(span).line)
+    };
+    format!(
+        "{}[{}], {} ({}): \"{}\", says {} until {} ({})",
+        finding.level,
+        clean::visible(&finding.rule.0),
+        clean::visible(&finding.headline),
+        place(finding.primary.span),
+        clean::visible(&waived.because.text),
+        clean::visible(&waived.by),
+        waived.until,
+        place(waived.because.span),
+    )
 }
 
 fn draw_finding<W: WriteColor>(

@@ -1,38 +1,59 @@
 //! Checking files: on all cores, with one answer.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use trimsheet_facts::{Facts, What};
-use trimsheet_model::{Stage, resolve};
+use trimsheet_model::{Date, Stage, packs_named, resolve_with};
 use trimsheet_rules::{Judgement, Pack, judge};
 use trimsheet_script::Loaded;
-use trimsheet_source::{CannotSay, Figures, Finding, Sources};
+use trimsheet_source::{CannotSay, Figures, FileId, Finding, Sources, Span, Waived};
 
 use crate::figures::figures;
 use crate::host::{Host, Trouble};
-use crate::load::load;
-use crate::merge::merge;
+use crate::load::{load, text};
+use crate::merge::{merge, move_finding};
+use crate::packs::packs_of;
 
 /// How files are to be checked.
+#[derive(Clone)]
 pub struct Settings {
     /// The stage to judge for, instead of the one that each spec states.
     pub stage: Option<Stage>,
+    /// The day to judge on; without one, nothing expires.
+    pub today: Option<Date>,
     /// How many threads work; the answer does not depend on it.
     pub threads: usize,
-    /// Which rules apply, the core pack first.
+    /// Which packs apply whatever a spec names, the core pack first.
     pub packs: Vec<Pack>,
+    /// Folders in which packs that a spec names are looked for, after those beside it.
+    pub shelves: Vec<String>,
+    /// What a lock beside a spec means.
+    pub lock: Locked,
     /// Called now and then with how many of how many files are done.
     pub progress: fn(usize, usize),
+}
+
+/// What a lock beside a spec means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Locked {
+    /// The packs that it carries count, whatever their folders hold by now.
+    Follow,
+    /// It is not looked at.
+    Ignore,
 }
 
 impl Default for Settings {
     fn default() -> Settings {
         Settings {
             stage: None,
+            today: None,
             threads: 1,
             packs: vec![trimsheet_rules::core()],
+            shelves: Vec::new(),
+            lock: Locked::Follow,
             progress: |_, _| {},
         }
     }
@@ -45,6 +66,10 @@ pub struct Checked {
     pub sources: Sources,
     /// In order of file, place and rule.
     pub findings: Vec<Finding>,
+    /// What somebody lets pass, with the reason, in the same order.
+    pub waived: Vec<Waived>,
+    /// How many limits are loosened, with a reason and until a day.
+    pub loosened: usize,
     /// What rules could not judge, in the same order.
     pub cannot_say: Vec<CannotSay>,
     /// What was worked out for each loadout, in the same order.
@@ -68,13 +93,12 @@ pub fn check(host: &dyn Host, paths: &[String], settings: &Settings) -> Checked 
     let done: Mutex<Vec<(usize, Checked)>> = Mutex::new(Vec::new());
     let total = specs.len();
     let work = || {
-        // An engine belongs to its thread, and is made once for all its files.
-        let mut sources = Sources::default();
-        let loaded = trimsheet_script::load(&settings.packs, &mut sources);
+        // An engine belongs to its thread, and is made once for all files of its packs.
+        let mut engines = Engines::default();
         loop {
             let index = next.fetch_add(1, Ordering::Relaxed);
             let Some(path) = specs.get(index) else { return };
-            let one = check_one(host, path, &loaded, &sources, settings.stage);
+            let one = check_one(host, path, &mut engines, settings);
             if let Ok(mut done) = done.lock() {
                 done.push((index, one));
                 (settings.progress)(done.len(), total);
@@ -111,6 +135,8 @@ fn find(host: &dyn Host, paths: &[String]) -> (Vec<String>, Vec<(String, Trouble
             continue;
         }
         match host.list(&path) {
+            // The specs of a pack are what its examples stand on.
+            Ok(inside) if inside.iter().any(|path| is_manifest(path)) => {}
             Ok(inside) => open.extend(inside.into_iter().filter(|path| {
                 let name = path.rsplit('/').next().unwrap_or(path);
                 let is_hidden = name.starts_with('.');
@@ -131,6 +157,10 @@ fn tidy(path: &str) -> String {
     if trimmed.is_empty() { path } else { trimmed.to_owned() }
 }
 
+fn is_manifest(path: &str) -> bool {
+    path.rsplit('/').next() == Some(trimsheet_rules::MANIFEST)
+}
+
 /// One spec, read and understood: what it says, and what follows from it.
 pub struct Opened {
     /// Every file that was read, rule scripts included.
@@ -139,6 +169,10 @@ pub struct Opened {
     pub facts: Rc<Facts>,
     /// What reading found, unsorted; no rule has run.
     pub findings: Vec<Finding>,
+    /// The rules that apply to it.
+    pub rules: Rc<Loaded>,
+    /// The packs that those come from, the core pack first.
+    pub packs: Vec<Pack>,
 }
 
 /// Reads one spec and what it includes, and understands it as an aircraft.
@@ -146,60 +180,123 @@ pub struct Opened {
 /// # Errors
 /// The spec itself cannot be read.
 pub fn open(host: &dyn Host, path: &str, settings: &Settings) -> Result<Opened, Trouble> {
-    open_with(host, &tidy(path), Sources::default(), settings.stage)
+    open_with(host, &tidy(path), &mut Engines::default(), settings)
+}
+
+/// Rules that were loaded, by the packs that they come from.
+#[derive(Default)]
+struct Engines(Vec<(Vec<Pack>, Sources, Rc<Loaded>)>);
+
+impl Engines {
+    fn of(&mut self, packs: &[Pack]) -> (Sources, Rc<Loaded>) {
+        if let Some((_, sources, loaded)) =
+            self.0.iter().find(|(known, ..)| known == packs)
+        {
+            return (sources.clone(), Rc::clone(loaded));
+        }
+        let mut sources = Sources::default();
+        let loaded = Rc::new(trimsheet_script::load(packs, &mut sources));
+        self.0.push((packs.to_vec(), sources.clone(), Rc::clone(&loaded)));
+        (sources, loaded)
+    }
+}
+
+/// A spec before it is understood: which packs it asks for.
+struct Asked {
+    /// The spec, and what was read to find its packs.
+    sources: Sources,
+    named: Vec<(String, Span)>,
+}
+
+impl Asked {
+    fn read(path: &str, text: &str) -> Asked {
+        let mut sources = Sources::default();
+        // Most specs name none, and need not be read twice.
+        let asks = text.contains("rules");
+        let file = sources.add(path, if asks { text } else { "" });
+        let tree = asks.then(|| trimsheet_syntax::parse(file, text));
+        let named = tree.map(|tree| packs_named(&tree, &sources)).unwrap_or_default();
+        Asked { sources, named }
+    }
+
+    /// Findings, where their files stand among other sources.
+    fn moved(&self, findings: Vec<Finding>, sources: &mut Sources) -> Vec<Finding> {
+        if findings.is_empty() {
+            return findings;
+        }
+        let mut new: BTreeMap<FileId, FileId> = BTreeMap::new();
+        for (old, file) in self.sources.iter() {
+            let known = sources.iter().find(|(_, known)| known.path == file.path);
+            let known = known.map(|(id, _)| id);
+            let id = known.unwrap_or_else(|| sources.add(&*file.path, &*file.text));
+            new.insert(old, id);
+        }
+        let moved = |span: &mut Span| {
+            span.file = new.get(&span.file).copied().unwrap_or(span.file);
+        };
+        findings.into_iter().map(|finding| move_finding(finding, &moved)).collect()
+    }
 }
 
 fn open_with(
     host: &dyn Host,
     path: &str,
-    mut sources: Sources,
-    stage: Option<Stage>,
+    engines: &mut Engines,
+    settings: &Settings,
 ) -> Result<Opened, Trouble> {
-    let loaded = load(host, path, &mut sources)?;
-    let (build, mut findings) = resolve(&loaded.documents, &sources);
+    let text = text(host, path)?;
+    let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    // Scripts come first among the sources, and which they are stands in the spec.
+    let mut asked = Asked::read(path, &text);
+    let found = packs_of(host, folder, &asked.named, settings, &mut asked.sources);
+    let (mut sources, rules) = engines.of(&found.packs);
+    let loaded = load(host, path, &text, &mut sources);
+    let (build, mut findings) =
+        resolve_with(&loaded.documents, &sources, &rules.vocabulary);
     findings.extend(loaded.findings);
-    let stage = stage.or(build.stage()).unwrap_or(Stage::Planned);
-    let facts = Rc::new(Facts::new(build, stage));
-    Ok(Opened { sources, facts, findings })
+    findings.extend(rules.findings.iter().cloned());
+    findings.extend(asked.moved(found.findings, &mut sources));
+    let stage = settings.stage.or(build.stage()).unwrap_or(Stage::Planned);
+    let facts = Rc::new(Facts::new(build, stage).on(settings.today));
+    Ok(Opened { sources, facts, findings, rules, packs: found.packs })
 }
 
 fn check_one(
     host: &dyn Host,
     path: &str,
-    rules: &Loaded,
-    scripts: &Sources,
-    stage: Option<Stage>,
+    engines: &mut Engines,
+    settings: &Settings,
 ) -> Checked {
-    let opened = match open_with(host, path, scripts.clone(), stage) {
+    let opened = match open_with(host, path, engines, settings) {
         Ok(opened) => opened,
         Err(trouble) => {
             let troubles = vec![(path.to_owned(), trouble)];
             return Checked { troubles, ..Checked::default() };
         }
     };
-    let Opened { sources, facts, mut findings } = opened;
-    findings.extend(rules.findings.iter().cloned());
+    let Opened { sources, facts, mut findings, rules, .. } = opened;
     // A file with more faults than anybody reads is no spec yet, and is not judged.
     let is_judged = !findings.iter().any(|finding| finding.rule.0 == "read/too-many");
     let judged = if is_judged { rules.rules.as_slice() } else { &[] };
-    let Judgement { findings: judged, cannot_say } =
-        judge(judged, &facts, |rule, about, settings| {
-            rules.scripts.call(rule, about, &facts, settings, &sources)
-        });
+    let judgement = judge(judged, &rules.packs, &facts, |rule, about, settings| {
+        rules.scripts.call(rule, about, &facts, settings, &sources)
+    });
+    let Judgement { findings: judged, waived, cannot_say, loosened } = judgement;
     findings.extend(judged);
     let (estimated, unknown) = counts(&facts);
     let figures = if is_judged { figures(&facts) } else { Vec::new() };
-    let troubles = Vec::new();
     Checked {
         sources,
         findings,
+        waived,
+        loosened,
         cannot_say,
         figures,
         files: 1,
         estimated,
         unknown,
         proved: 0,
-        troubles,
+        troubles: Vec::new(),
     }
 }
 

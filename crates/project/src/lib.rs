@@ -9,10 +9,12 @@ mod figures;
 mod host;
 mod load;
 mod merge;
+mod packs;
 mod pages;
 
-pub use check::{Checked, Opened, Settings, check, open};
+pub use check::{Checked, Locked, Opened, Settings, check, open};
 pub use host::{Host, Memory, Trouble};
+pub use packs::read_pack;
 pub use pages::pages;
 pub use {trimsheet_facts as facts, trimsheet_source as source};
 pub use {

@@ -18,9 +18,9 @@ pub(crate) struct Loaded {
 pub(crate) fn load(
     host: &dyn Host,
     path: &str,
+    text: &str,
     sources: &mut Sources,
-) -> Result<Loaded, Trouble> {
-    let text = text(host, path)?;
+) -> Loaded {
     let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
     let mut loader = Loader {
         host,
@@ -29,7 +29,7 @@ pub(crate) fn load(
         out: Loaded { documents: Vec::new(), findings: Vec::new() },
         known: BTreeMap::new(),
     };
-    loader.document(path, &text);
+    loader.document(path, text);
     // Documents are followed in the order in which they are found, so nothing recurses.
     let mut at = 0;
     while let Some(document) = loader.out.documents.get(at) {
@@ -41,10 +41,11 @@ pub(crate) fn load(
         at += 1;
     }
     loader.cycles();
-    Ok(loader.out)
+    loader.out
 }
 
-fn text(host: &dyn Host, path: &str) -> Result<String, Trouble> {
+/// The text of a file.
+pub(crate) fn text(host: &dyn Host, path: &str) -> Result<String, Trouble> {
     let bytes = host.read(path)?;
     // Bytes that are not UTF-8 become U+FFFD, and reading says where.
     Ok(String::from_utf8(bytes)

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use trimsheet_source::{CannotSay, FileId, Finding, Label, Level, Sources, Span};
+use trimsheet_source::{CannotSay, FileId, Finding, Label, Level, Sources, Span, Waived};
 
 use crate::check::Checked;
 
@@ -29,6 +29,10 @@ pub(crate) fn merge(all: Vec<Checked>) -> Checked {
         out.findings.extend(
             one.findings.into_iter().map(|finding| move_finding(finding, &moved)),
         );
+        out.waived.extend(one.waived.into_iter().map(|mut waived| {
+            moved(&mut waived.because.span);
+            Waived { finding: move_finding(waived.finding, &moved), ..waived }
+        }));
         out.cannot_say.extend(one.cannot_say.into_iter().map(|mut silent| {
             moved(&mut silent.about.span);
             moved(&mut silent.because.span);
@@ -39,6 +43,7 @@ pub(crate) fn merge(all: Vec<Checked>) -> Checked {
             figures
         }));
         out.files += one.files;
+        out.loosened += one.loosened;
         out.estimated += one.estimated;
         out.unknown += one.unknown;
         out.proved += one.proved;
@@ -48,7 +53,8 @@ pub(crate) fn merge(all: Vec<Checked>) -> Checked {
     out
 }
 
-fn move_finding(mut finding: Finding, moved: &impl Fn(&mut Span)) -> Finding {
+/// The finding with its places moved.
+pub(crate) fn move_finding(mut finding: Finding, moved: &impl Fn(&mut Span)) -> Finding {
     let labels = std::iter::once(&mut finding.primary).chain(&mut finding.because);
     labels.for_each(|label: &mut Label| moved(&mut label.span));
     for remedy in &mut finding.remedies {
@@ -62,6 +68,10 @@ fn in_order(checked: &mut Checked) {
     let sources = &checked.sources;
     checked.findings.sort_by(|a, b| key(a, sources).cmp(&key(b, sources)));
     checked.findings.dedup();
+    checked
+        .waived
+        .sort_by(|a, b| key(&a.finding, sources).cmp(&key(&b.finding, sources)));
+    checked.waived.dedup();
     checked
         .cannot_say
         .sort_by(|a, b| silent_key(a, sources).cmp(&silent_key(b, sources)));

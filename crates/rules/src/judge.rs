@@ -1,11 +1,12 @@
 //! Running the rules over a build: order, levels, and what becomes of silence.
 
-use trimsheet_facts::model::{Stage, Unknown};
+use trimsheet_facts::model::{EntryId, Stage, Unknown};
 use trimsheet_facts::{Facts, Known, NotKnown, Reads, What, Why};
-use trimsheet_source::{CannotSay, Finding, Label, Level, Remedy, RuleId, Span};
+use trimsheet_source::{CannotSay, Finding, Label, Level, Remedy, RuleId, Span, Waived};
 
+use crate::manifest::Manifest;
 use crate::rule::Rule;
-use crate::settings::{Settings, settings};
+use crate::settings::{Settings, apply, settings};
 
 /// What one call of a rule came to.
 #[derive(Debug)]
@@ -62,51 +63,97 @@ pub struct Fault {
 pub struct Judgement {
     /// What they found, unsorted.
     pub findings: Vec<Finding>,
+    /// What they found and somebody lets pass.
+    pub waived: Vec<Waived>,
     /// What they could not judge.
     pub cannot_say: Vec<CannotSay>,
+    /// How many limits the spec or a pack loosens, with a reason and until a day.
+    pub loosened: usize,
 }
 
 /// Calls every rule for each thing that it is about, in the order of rules and text.
 pub fn judge(
     rules: &[Rule],
+    packs: &[Manifest],
     facts: &Facts,
-    mut call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
+    call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
 ) -> Judgement {
-    let (settings, findings) = settings(&facts.build, rules);
-    let mut judgement = Judgement { findings, cannot_say: Vec::new() };
-    for rule in rules {
-        let Some(level) = rule.levels.at(facts.stage) else { continue };
-        for subject in subjects(rule, facts) {
-            let outcome = call(rule, &subject, &settings);
-            // A script that is at fault is so for everything: once is enough, and what it
-            // said on the way counts for nothing.
-            if let Ended::Fault(fault) = outcome.ended {
-                judgement.findings.push(fault_finding(rule, &fault));
-                break;
-            }
-            let drafts = outcome.drafts.into_iter();
-            let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
-            judgement.findings.extend(found.flatten());
-            match outcome.ended {
-                Ended::Said | Ended::Fault(_) => {}
-                Ended::CannotSay(why) => {
-                    judgement.silent(rule, level, facts, &subject, &why);
-                }
-            }
+    let (settings, findings) = settings(&facts.build, rules, packs, facts.today);
+    let mut judge = Judge { facts, settings, found: Vec::new(), cannot_say: Vec::new() };
+    judge.run(rules, call);
+    let Judge { settings, found, cannot_say, .. } = judge;
+    let applied = apply(settings.waivers(), found, &facts.build);
+    let mut judgement = Judgement {
+        findings,
+        waived: applied.waived,
+        cannot_say,
+        loosened: settings.loosened(),
+    };
+    judgement.findings.extend(applied.findings);
+    for (waiver, _) in
+        settings.waivers().iter().zip(applied.needed).filter(|(_, needed)| !needed)
+    {
+        let was_judged = is_judged(&waiver.rule.0, rules, &settings, facts.stage)
+            && !judgement.cannot_say.iter().any(|one| one.rule.0 == waiver.rule.0);
+        // A pack's is for many models, and one of them may need it.
+        if waiver.on.is_some() && was_judged {
+            judgement.findings.push(unneeded(&waiver.rule.0, waiver.span));
         }
     }
     judgement
 }
 
-impl Judgement {
-    fn silent(
+fn is_judged(id: &str, rules: &[Rule], settings: &Settings, stage: Stage) -> bool {
+    let rule = rules.iter().find(|rule| rule.id.0 == id);
+    rule.is_some_and(|rule| settings.level(rule, stage).is_some())
+}
+
+fn unneeded(id: &str, span: Span) -> Finding {
+    let says = format!("{id} finds nothing here that has to be waived");
+    Finding::new("rules/waiver-unneeded", Level::Warning, span, says)
+        .advised("take the waiver out; it would hide the fault if it came back")
+}
+
+/// The rules at work on one build.
+struct Judge<'a> {
+    facts: &'a Facts,
+    settings: Settings,
+    /// Each finding with the entry that it is about, where it is about one.
+    found: Vec<(Finding, Option<EntryId>)>,
+    cannot_say: Vec<CannotSay>,
+}
+
+impl Judge<'_> {
+    fn run(
         &mut self,
-        rule: &Rule,
-        level: Level,
-        facts: &Facts,
-        of: &Known,
-        why: &NotKnown,
+        rules: &[Rule],
+        mut call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
     ) {
+        for rule in rules {
+            let Some(level) = self.settings.level(rule, self.facts.stage) else {
+                continue;
+            };
+            for subject in subjects(rule, self.facts) {
+                let outcome = call(rule, &subject, &self.settings);
+                // A script that is at fault is so for everything: once is enough, and
+                // what it said on the way counts for nothing.
+                if let Ended::Fault(fault) = outcome.ended {
+                    self.found.push((fault_finding(rule, &fault), None));
+                    break;
+                }
+                let about = subject.about();
+                let drafts = outcome.drafts.into_iter();
+                let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
+                self.found.extend(found.flatten().map(|finding| (finding, about)));
+                if let Ended::CannotSay(why) = outcome.ended {
+                    self.silent(rule, level, &subject, &why);
+                }
+            }
+        }
+    }
+
+    fn silent(&mut self, rule: &Rule, level: Level, of: &Known, why: &NotKnown) {
+        let facts = self.facts;
         let Some(span) = of.span.or(why.span) else { return };
         let because = why.span.unwrap_or(span);
         // What could not be read has a finding already, and that is enough.
@@ -117,7 +164,7 @@ impl Judgement {
             let finding = Finding::new(rule.id.0.clone(), Level::Stop, span, says)
                 .because(because, why.says.clone())
                 .advised("write down what is missing, measured on the aircraft");
-            self.findings.push(finding);
+            self.found.push((finding, of.about()));
         }
         self.cannot_say.push(CannotSay {
             rule: rule.id.clone(),

@@ -5,12 +5,17 @@
 //! a function, so that nothing here knows a script, and nothing here knows a tree.
 
 mod judge;
+mod layer;
+pub mod lock;
+pub mod manifest;
 mod pack;
 mod rule;
 mod settings;
 
 pub use judge::{Draft, Ended, Fault, Judgement, Outcome, judge};
-pub use pack::{About, Pack, PackFile, core};
-pub use rule::{Levels, Parameter, Rule};
-pub use settings::{Setting, Settings, settings};
+pub use layer::{Layer, Owner};
+pub use manifest::Manifest;
+pub use pack::{MANIFEST, Pack, PackFile, core, is_part};
+pub use rule::{Levels, Parameter, Rule, Tighter};
+pub use settings::{Raise, Set, Settings, Waiver, settings};
 pub use {trimsheet_facts as facts, trimsheet_source as source};

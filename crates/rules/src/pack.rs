@@ -1,20 +1,36 @@
-//! Packs: folders of rules that travel together.
+//! Packs: folders of rules that travel together, as texts.
+//!
+//! What a pack says of itself is read by [`crate::manifest`]; what its scripts do is the
+//! business of the `script` crate. Here it is a list of files with a content hash.
 
-use serde::Deserialize;
+use sha2::{Digest, Sha256};
 
 include!(concat!(env!("OUT_DIR"), "/core_files.rs"));
 
+/// What the file is called in which a pack says what it is.
+pub const MANIFEST: &str = "pack.toml";
+
+/// What a pack says of itself that is not shared yet.
+const ON_TRIAL: &str = r#"issue = "1"
+title = "On trial"
+licence = "MIT"
+needs = "0.1"
+layer = "club"
+"#;
+
 /// A folder of rules, as texts.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pack {
-    /// What `pack.toml` says.
-    pub about: About,
-    /// The scripts and their pages.
+    /// The name of the folder, which the pack must go by.
+    pub name: String,
+    /// Where the folder stands, as people are shown it: `rules/core`.
+    pub place: String,
+    /// `pack.toml`, the scripts and their pages.
     pub files: Vec<PackFile>,
 }
 
 /// One file of a pack.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct PackFile {
     /// Its path inside the pack, with `/`.
     pub path: String,
@@ -22,46 +38,46 @@ pub struct PackFile {
     pub text: String,
 }
 
-/// What a pack says of itself.
-#[derive(Clone, Debug, Default, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct About {
-    /// The name that its rules go by; the core pack's rules go by their own.
-    pub name: String,
-    /// Which issue of the pack this is.
-    pub issue: String,
-    /// What the pack is for.
-    pub title: String,
-    /// Under which licence it may be shared.
-    pub licence: String,
-    /// The version of trimsheet that it needs.
-    pub needs: String,
-}
-
 /// The pack that is built into the program.
 pub fn core() -> Pack {
-    let files: Vec<PackFile> = FILES
-        .iter()
-        .filter(|(path, _)| *path != "pack.toml")
-        .map(|(path, text)| PackFile {
-            path: (*path).to_owned(),
-            text: (*text).to_owned(),
-        })
-        .collect();
-    let about = FILES.iter().find(|(path, _)| *path == "pack.toml");
-    // A test reads the embedded file, so what is shipped can be read.
-    let about = about.and_then(|(_, text)| toml::from_str(text).ok()).unwrap_or_default();
-    Pack { about, files }
+    let files = FILES.iter().map(|(path, text)| PackFile {
+        path: (*path).to_owned(),
+        text: (*text).to_owned(),
+    });
+    let files = files.filter(|file| is_part(&file.path)).collect();
+    Pack { name: "core".into(), place: "rules/core".into(), files }
+}
+
+/// Whether a file belongs to what a pack is: what it says of itself, scripts, pages.
+///
+/// The specs in `bases`, which only its examples stand on, do not.
+pub fn is_part(path: &str) -> bool {
+    path == MANIFEST || path.ends_with(".rhai") || path.ends_with(".md")
 }
 
 impl Pack {
-    /// The page of a rule: the text beside its script.
-    pub fn page(&self, rule: &str) -> Option<&str> {
-        let path = format!("{rule}.md");
-        self.files.iter().find(|file| file.path == path).map(|file| file.text.as_str())
+    /// A club's pack of some files, below `rules/`; one that does not say what it is says
+    /// the least that it must. For trying rules out.
+    pub fn on_trial(name: &str, files: impl IntoIterator<Item = PackFile>) -> Pack {
+        let mut files: Vec<PackFile> = files.into_iter().collect();
+        if !files.iter().any(|file| file.path == MANIFEST) {
+            let text = format!("name = \"{name}\"\n{ON_TRIAL}");
+            files.push(PackFile { path: MANIFEST.into(), text });
+        }
+        Pack { name: name.into(), place: format!("rules/{name}"), files }
     }
 
-    /// The scripts, each with the id of its rule, in the order of their ids.
+    /// What the pack says of itself, as text.
+    pub fn manifest(&self) -> Option<&str> {
+        self.text(MANIFEST)
+    }
+
+    /// The page of a rule: the text beside its script.
+    pub fn page(&self, rule: &str) -> Option<&str> {
+        self.text(&format!("{rule}.md"))
+    }
+
+    /// The scripts, each with the id of its rule inside the pack, in the order of ids.
     pub fn scripts(&self) -> impl Iterator<Item = (&str, &PackFile)> {
         let scripts = self
             .files
@@ -71,19 +87,61 @@ impl Pack {
         scripts.sort_by_key(|(rule, _)| *rule);
         scripts.into_iter()
     }
+
+    /// The content hash: SHA-256 over the paths and texts of its files, in order.
+    ///
+    /// Neither where the pack stands nor in which order its files were found matters.
+    pub fn hash(&self) -> String {
+        let mut files: Vec<&PackFile> =
+            self.files.iter().filter(|file| is_part(&file.path)).collect();
+        files.sort_by_key(|file| &file.path);
+        let mut hash = Sha256::new();
+        for file in files {
+            // The lengths stand before the texts, so that no two packs read alike.
+            hash.update(format!("{} {} ", file.path.len(), file.text.len()));
+            hash.update(&file.path);
+            hash.update(&file.text);
+        }
+        hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+    }
+
+    fn text(&self, path: &str) -> Option<&str> {
+        self.files.iter().find(|file| file.path == path).map(|file| file.text.as_str())
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
+    fn pack(files: &[(&str, &str)]) -> Pack {
+        let file = |(path, text): &(&str, &str)| PackFile {
+            path: (*path).into(),
+            text: (*text).into(),
+        };
+        let files = files.iter().map(file).collect();
+        Pack { name: "a".into(), place: "a".into(), files }
+    }
+
     #[test]
     fn the_core_pack_says_what_it_is_and_every_script_has_a_page() {
         let core = core();
-        assert_eq!(core.about.name, "core");
-        assert!(!core.about.issue.is_empty());
+        assert!(core.manifest().is_some());
         for (rule, _) in core.scripts() {
             assert!(core.page(rule).is_some(), "{rule} has no page");
         }
+    }
+
+    #[test]
+    fn the_hash_depends_on_what_a_pack_holds_and_on_nothing_else() {
+        let one = pack(&[("pack.toml", "x"), ("a/b.rhai", "y")]);
+        let other_order = pack(&[("a/b.rhai", "y"), ("pack.toml", "x")]);
+        let with_base =
+            pack(&[("pack.toml", "x"), ("a/b.rhai", "y"), ("bases/z.trim", "")]);
+        assert_eq!(one.hash(), other_order.hash());
+        assert_eq!(one.hash(), with_base.hash());
+        assert_ne!(one.hash(), pack(&[("pack.toml", "x"), ("a/b.rhai", "Y")]).hash());
+        assert_ne!(one.hash(), pack(&[("pack.toml", "xa/b.rhai"), ("", "y")]).hash());
+        assert_eq!(one.hash().len(), 64);
     }
 }

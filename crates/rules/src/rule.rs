@@ -1,16 +1,24 @@
 //! What a rule is, apart from what it does.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 use trimsheet_facts::model::Stage;
 use trimsheet_facts::model::quantity::Quantity;
 use trimsheet_source::{Level, RuleId, Span};
 
+use crate::layer::Layer;
+
 /// A rule, as its script's constants and its page state it.
 #[derive(Clone, Debug)]
 pub struct Rule {
-    /// Its group and its fault: `balance/outside-band`.
+    /// Its group and its fault: `balance/outside-band`; before it the pack's name, but
+    /// for the core's.
     pub id: RuleId,
+    /// The pack that it comes with, as its name and its issue.
+    pub pack: String,
+    /// The layer of that pack.
+    pub layer: Layer,
     /// The first line of its script: what is wrong when it fires.
     pub title: String,
     /// What it is called for: `build`, `value`, or words that open entries.
@@ -34,6 +42,40 @@ pub struct Parameter {
     pub name: String,
     /// Its value where nobody sets it.
     pub default: Quantity,
+    /// Which way it can be set without letting more pass.
+    pub tighter: Tighter,
+}
+
+/// Which way a parameter makes its rule stricter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tighter {
+    /// `3 mm or more`: a later layer may ask for more.
+    More,
+    /// `3 mm or less`: a later layer may allow less.
+    Less,
+    /// It is no limit, and may be set either way.
+    Either,
+}
+
+impl Tighter {
+    /// What stands behind the value in a script, as in `3 mm or more`.
+    pub fn words(self) -> &'static str {
+        match self {
+            Tighter::More => " or more",
+            Tighter::Less => " or less",
+            Tighter::Either => "",
+        }
+    }
+
+    /// Whether a value lets pass what `than` does not; unlike values do not compare.
+    pub fn is_loosened(self, value: &Quantity, than: &Quantity) -> bool {
+        let order = value.compare(than).ok();
+        match self {
+            Tighter::More => order == Some(Ordering::Less),
+            Tighter::Less => order == Some(Ordering::Greater),
+            Tighter::Either => false,
+        }
+    }
 }
 
 /// From which stage on a rule speaks, and how seriously.

@@ -3,7 +3,7 @@
 use rhai::{AST, Dynamic};
 use trimsheet_rules::facts::model::{Stage, vocabulary};
 use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Span, nearest};
-use trimsheet_rules::{Levels, Parameter, Rule};
+use trimsheet_rules::{Layer, Levels, Parameter, Rule, Tighter};
 
 use crate::first_line;
 use crate::functions::quantity;
@@ -37,6 +37,8 @@ pub(crate) fn rule(id: &RuleId, ast: &AST, file: FileId, text: &str, page: &str)
     let rule = match (title, about, levels, has_check) {
         (Some(title), Some(about), Some(levels), true) => Some(Rule {
             id: id.clone(),
+            pack: String::new(),
+            layer: Layer::default(),
             title,
             about,
             levels,
@@ -141,12 +143,20 @@ impl Reader<'_> {
         let mut parameters = Vec::new();
         for (name, value) in map {
             let text = value.into_string().unwrap_or_default();
-            match quantity(&text) {
-                Some(default) => parameters.push(Parameter { name: name.to_string(), default }),
+            let all = [Tighter::More, Tighter::Less, Tighter::Either];
+            let (number, tighter) = all
+                .into_iter()
+                .find_map(|one| Some((text.strip_suffix(one.words())?, one)))
+                .unwrap_or((&text, Tighter::Either));
+            match quantity(number) {
+                Some(default) => {
+                    let name = name.to_string();
+                    parameters.push(Parameter { name, default, tighter });
+                }
                 None => self.say(
                     "rules/fault",
                     "SET",
-                    &format!("expected a number with its unit as text for `{name}`, such as \"12 mm\""),
+                    &format!("expected a number with its unit as text for `{name}`, such as \"12 mm or less\""),
                 ),
             }
         }

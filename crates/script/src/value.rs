@@ -151,12 +151,13 @@ pub(crate) struct Table {
 impl Table {
     pub(crate) fn new(facts: &Rc<Facts>, rule: &Rule, settings: &Settings) -> Table {
         let values = rule.parameters.iter().map(|parameter| {
-            let key = (rule.id.clone(), parameter.name.clone());
-            let set = settings.get(&key);
+            let set = settings.parameter(&rule.id, &parameter.name);
             let quantity = set.map_or(&parameter.default, |set| &set.value);
             let span = Some(set.map_or(rule.script, |set| set.span));
             let what = What::Quantity(quantity.clone());
-            (parameter.name.clone(), Known::computed(what, &parameter.name, span))
+            let known = Known::computed(what, &parameter.name, span);
+            let says = set.map(|set| set.says(parameter, rule));
+            (parameter.name.clone(), known.owned(says))
         });
         Table { facts: Rc::clone(facts), values: Rc::new(values.collect()) }
     }

@@ -7,7 +7,7 @@ use trimsheet_script::load;
 use trimsheet_script::rules::facts::Facts;
 use trimsheet_script::rules::facts::model::{Document, Stage, resolve, syntax};
 use trimsheet_script::rules::source::{Finding, Sources};
-use trimsheet_script::rules::{About, Pack, PackFile, judge};
+use trimsheet_script::rules::{Pack, PackFile, judge};
 
 const SPEC: &str = "model test
 wing [plan]
@@ -42,8 +42,7 @@ fn findings(scripts: &[(&str, &str)]) -> (Vec<Finding>, Sources) {
         path: format!("{name}.rhai"),
         text: (*text).to_owned(),
     });
-    let about = About { name: "club".into(), ..About::default() };
-    let pack = Pack { about, files: files.collect() };
+    let pack = Pack::on_trial("club", files);
     let mut sources = Sources::default();
     let loaded = load(&[pack], &mut sources);
     let file = sources.add("test.trim", SPEC);
@@ -53,9 +52,10 @@ fn findings(scripts: &[(&str, &str)]) -> (Vec<Finding>, Sources) {
     assert!(findings.is_empty(), "{findings:#?}");
     findings.extend(loaded.findings);
     let facts = Rc::new(Facts::new(build, Stage::Bench));
-    let judgement = judge(&loaded.rules, &facts, |rule, about, settings| {
-        loaded.scripts.call(rule, about, &facts, settings, &sources)
-    });
+    let judgement =
+        judge(&loaded.rules, &loaded.packs, &facts, |rule, about, settings| {
+            loaded.scripts.call(rule, about, &facts, settings, &sources)
+        });
     findings.extend(judgement.findings);
     (findings, sources)
 }

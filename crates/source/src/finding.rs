@@ -94,6 +94,19 @@ impl Label {
     }
 }
 
+/// A finding that somebody lets pass: with a reason, and until a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Waived {
+    /// What was found.
+    pub finding: Finding,
+    /// The reason, where it stands.
+    pub because: Label,
+    /// Who answers for it.
+    pub by: String,
+    /// The last day on which it holds, after ISO 8601.
+    pub until: String,
+}
+
 /// Whether an edit may be made without asking.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Safety {

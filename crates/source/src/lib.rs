@@ -15,7 +15,7 @@ mod finding;
 pub use edit::{Conflict, Edit, apply};
 pub use file::{File, FileId, Place, Sources, Span};
 pub use finding::{
-    CannotSay, Figures, Finding, Label, Level, Measured, Remedy, RuleId, Safety,
+    CannotSay, Figures, Finding, Label, Level, Measured, Remedy, RuleId, Safety, Waived,
 };
 
 /// The word of `known` that is nearest to `word`, if one is near enough to suggest.

@@ -5,7 +5,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use trimsheet_quantity::{Dimension, Quantity};
 use trimsheet_source::{Edit, FileId, Finding, Level, Safety, Span, nearest};
 
-use crate::build::{Date, Entry, Kind, Source, Value};
+use crate::build::{Entry, Kind, Source, Value};
+use crate::date::Date;
 use crate::limit::Limited;
 use crate::messages;
 use crate::spread;

@@ -190,6 +190,11 @@ fn takes(takes: Takes) -> String {
     }
 }
 
+/// The dimension that a form calls so.
+pub(super) fn dimension_in_capitals(word: &str) -> Option<Dimension> {
+    super::declared::known_dimensions().find(|dimension| capitals(*dimension) == word)
+}
+
 /// What a dimension is called, as it stands in a form: `VOLTAGE-PER-CELL`.
 fn capitals(of: Dimension) -> String {
     let says = of.says();

@@ -69,6 +69,14 @@ pub const ROWS: &[Row] = &[
         "model heron",
     ),
     row(
+        "rules",
+        &["model"],
+        &[must("pack", Takes::Text)],
+        "A pack of rules that applies besides the built-in ones, by its name.",
+        "rules \"elm-hill\"",
+    )
+    .often(),
+    row(
         "title",
         &["model", "part", "pack", "assembly"],
         &[must("text", Takes::Text)],
@@ -183,11 +191,35 @@ pub const ROWS: &[Row] = &[
             must("parameter", Takes::Name),
             must("value", Takes::Quantity(&[])),
             must_led("because", Takes::Text),
+            led("by", Takes::Name),
+            led("until", Takes::Date),
         ],
-        "Sets a parameter of a rule for this model, with the reason.",
-        "set mass/estimate-heavy installed 12 % because \"the shell cannot be weighed apart\"",
+        "Sets a parameter of a rule for this model, with the reason; what loosens a limit is a waiver, and says by whom and until when.",
+        "set mass/estimate-heavy installed 12 % because \"the shell cannot be weighed apart\" by MT until 2026-05-01",
     )
     .often(),
+    row(
+        "waive",
+        &[],
+        &[must("rule", Takes::Rule), must_led("on", Takes::Reference(ENTRIES))],
+        "Lets one rule's findings about one entry pass: with a reason, by somebody, until a day.",
+        "waive mass/small-stuff-forgotten on heron: because \"weighed with the shell\"; by MT until 2026-05-01",
+    )
+    .often(),
+    row(
+        "because",
+        &["waive"],
+        &[must("text", Takes::Text)],
+        "The reason, for whoever reads it later.",
+        "because \"weighed with the shell\"",
+    ),
+    row(
+        "by",
+        &["waive"],
+        &[must("name", Takes::Name), must_led("until", Takes::Date)],
+        "Who answers for it, and the last day on which it holds.",
+        "by MT until 2026-05-01",
+    ),
     // ---- The airframe ----
     row(
         "wing",
@@ -761,6 +793,24 @@ pub const ROWS: &[Row] = &[
         "True of another aircraft of the same design.",
         "[copied]",
     ),
+];
+
+/// The entries that a rule can find fault with.
+const ENTRIES: &[&str] = &[
+    "model",
+    "datum",
+    "wing",
+    "tail",
+    "fin",
+    "body",
+    "bay",
+    "surface",
+    "part",
+    "pack",
+    "assembly",
+    "join",
+    "loadout",
+    "instrument",
 ];
 
 /// What sorts of part there are.

@@ -1,6 +1,6 @@
 //! What is marked against what was found, both ways.
 
-use trimsheet_project::source::{CannotSay, Finding, RuleId, Span};
+use trimsheet_project::source::{CannotSay, Finding, RuleId, Span, Waived};
 
 use crate::judge::Judged;
 use crate::subject::{Place, Subject};
@@ -18,6 +18,7 @@ pub(crate) fn compare(
         judged,
         marked: vec![false; judged.findings.len()],
         unsaid: vec![false; judged.cannot_say.len()],
+        waived: vec![false; judged.waived.len()],
     };
     let mut marks: Vec<(&Spec, &Mark)> = case
         .files
@@ -37,7 +38,7 @@ fn said(claim: &Claim) -> &str {
     match claim {
         Claim::Finding { says, .. } => says,
         Claim::Because(says) | Claim::Remedy(says) | Claim::Likely(says) => says,
-        Claim::CannotSay(_) => "",
+        Claim::CannotSay(_) | Claim::Waived(_) => "",
     }
 }
 
@@ -49,6 +50,8 @@ struct Matching<'a> {
     marked: Vec<bool>,
     /// Whether each rule that cannot say has its mark.
     unsaid: Vec<bool>,
+    /// Whether each waived finding has its mark.
+    waived: Vec<bool>,
 }
 
 impl Matching<'_> {
@@ -57,6 +60,7 @@ impl Matching<'_> {
         let met = match &mark.claim {
             Claim::Finding { .. } => self.meet_finding(spec, mark),
             Claim::CannotSay(rule) => self.meet_unsaid(spec, mark, rule),
+            Claim::Waived(rule) => self.meet_waived(spec, mark, rule),
             Claim::Because(says) => self.judged.findings.iter().any(|finding| {
                 let mut labels = finding.because.iter();
                 labels.any(|l| self.is_at(l.span, spec, mark) && l.text.contains(says))
@@ -101,6 +105,17 @@ impl Matching<'_> {
             *unsaid |= met;
         }
         met.contains(&true)
+    }
+
+    fn meet_waived(&mut self, spec: &Spec, mark: &Mark, rule: &RuleId) -> bool {
+        let at = self.judged.waived.iter().zip(&self.waived).position(
+            |(Waived { finding, .. }, marked)| {
+                !marked
+                    && finding.rule == *rule
+                    && self.is_at(finding.primary.span, spec, mark)
+            },
+        );
+        take(&mut self.waived, at)
     }
 
     /// The findings whose primary label touches the line of a mark.
@@ -167,7 +182,14 @@ impl Matching<'_> {
                 let form = format!("cannot say: [{}]", unsaid.rule);
                 self.unmarked(unsaid.because.span, &silence(unsaid), &form)
             });
-        findings.chain(unsaid).collect()
+        let waived = self.judged.waived.iter().zip(&self.waived);
+        let waived = waived.filter(|(_, marked)| !**marked).map(|(waived, _)| {
+            let finding = &waived.finding;
+            let form = format!("waived: [{}]", finding.rule);
+            let what = format!("waived {}", described(finding));
+            self.unmarked(finding.primary.span, &what, &form)
+        });
+        findings.chain(unsaid).chain(waived).collect()
     }
 
     fn unmarked(&self, span: Span, what: &str, form: &str) -> Problem {
@@ -230,9 +252,11 @@ fn is_meant(claim: &Claim, finding: &Finding) -> bool {
                 && (finding.headline.contains(says)
                     || finding.primary.text.contains(says))
         }
-        Claim::Because(_) | Claim::Remedy(_) | Claim::Likely(_) | Claim::CannotSay(_) => {
-            false
-        }
+        Claim::Because(_)
+        | Claim::Remedy(_)
+        | Claim::Likely(_)
+        | Claim::CannotSay(_)
+        | Claim::Waived(_) => false,
     }
 }
 
@@ -250,6 +274,7 @@ fn expectation(claim: &Claim) -> String {
         Claim::CannotSay(rule) => {
             format!("that [{rule}] cannot say because of this line")
         }
+        Claim::Waived(rule) => format!("a waived [{rule}]"),
     }
 }
 

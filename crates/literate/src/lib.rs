@@ -34,7 +34,8 @@
 //! `#~ because: "…"` stands likewise at a secondary label and holds part of its words;
 //! `#~ remedy: "…"` and `#~ likely: "…"` stand at the primary label.
 //! `#~ cannot say: [rule]` stands at the line whose unknown value kept the rule from
-//! judging. Several marks may stand on one line. In a rule script the mark is `//~`.
+//! judging, and `#~ waived: [rule]` at the line of a finding that a waiver lets pass.
+//! Several marks may stand on one line. In a rule script the mark is `//~`.
 //! Marks are taken out before a spec is checked.
 //!
 //! Every finding must be marked and every mark met. Besides, each remedy with an edit

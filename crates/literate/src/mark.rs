@@ -33,6 +33,8 @@ pub enum Claim {
     Likely(String),
     /// Its unknown value kept a rule from judging.
     CannotSay(RuleId),
+    /// A rule's finding about it is waived.
+    Waived(RuleId),
 }
 
 /// What opens a mark in a file of this name: a comment in its language.
@@ -53,7 +55,7 @@ pub(crate) fn split<'a>(
 
 const FORMS: &str = "a mark is `stop: [rule] \"part of the message\"` with stop, error, \
      warning or note, or `because: \"…\"`, `remedy: \"…\"`, `likely: \"…\"`, or `cannot \
-     say: [rule]`";
+     say: [rule]`, `waived: [rule]`";
 
 fn claim(mark: &str) -> Result<Claim, String> {
     let wrong = || format!("found the mark `{mark}`; {FORMS}");
@@ -64,9 +66,14 @@ fn claim(mark: &str) -> Result<Claim, String> {
         "because" => text().map(Claim::Because),
         "remedy" => text().map(Claim::Remedy),
         "likely" => text().map(Claim::Likely),
-        "cannot say" => {
-            let (rule, rest) = rule(rest).ok_or_else(wrong)?;
-            if rest.is_empty() { Ok(Claim::CannotSay(rule)) } else { Err(wrong()) }
+        word @ ("cannot say" | "waived") => {
+            let (rule, _) =
+                rule(rest).filter(|(_, rest)| rest.is_empty()).ok_or_else(wrong)?;
+            Ok(if word == "waived" {
+                Claim::Waived(rule)
+            } else {
+                Claim::CannotSay(rule)
+            })
         }
         word => {
             let level = Level::from_word(word).ok_or_else(wrong)?;

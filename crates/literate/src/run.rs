@@ -104,6 +104,7 @@ fn differs(block: &Block, difference: &str) -> Problem {
 fn only_what_counts(mut judged: Judged, settings: &Settings) -> Judged {
     judged.findings.retain(|finding| settings.counts(&finding.rule));
     judged.cannot_say.retain(|unsaid| settings.counts(&unsaid.rule));
+    judged.waived.retain(|waived| settings.counts(&waived.finding.rule));
     judged
 }
 

@@ -430,7 +430,7 @@ mod tests {
             "{\n  \"form\": \"trimsheet-findings\",\n  \"version\": 1,\n  \"summary\": {"
         ));
         assert!(text.ends_with(
-            "  \"findings\": [],\n  \"cannot_say\": [],\n  \"figures\": []\n}\n"
+            "  \"findings\": [],\n  \"waived\": [],\n  \"cannot_say\": [],\n  \"figures\": []\n}\n"
         ));
     }
 
@@ -445,7 +445,8 @@ mod tests {
             summary,
             expected!({
                 "stage": "balanced", "fail_at": "error", "failed": true,
-                "stops": 1, "errors": 0, "warnings": 1, "notes": 0, "cannot_say": 0,
+                "stops": 1, "errors": 0, "warnings": 1, "notes": 0, "waived": 0,
+                "loosened": 0, "cannot_say": 0,
                 "files": 1, "estimated": 3, "unknown": 2, "proved": 0,
             })
         );

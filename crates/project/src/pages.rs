@@ -28,8 +28,36 @@ const PAGES: &[(&str, &str)] = &[
         "A rule's script is mistaken: it names what is not there, compares unlike things, or does not state what a rule must. Every other rule ran.",
     ),
     (
+        "rules/lock-behind",
+        "The lock beside the spec pins packs of rules, and something is not as it was pinned. What the lock carries counts, until `trimsheet rules update` writes it anew; that shows first which findings would come and go.",
+    ),
+    (
+        "rules/lock-unclear",
+        "The lock beside the spec cannot be used: it does not read, or what it carries is not what its hashes say. Take it back from version control, or write it anew with `trimsheet rules update`.",
+    ),
+    (
+        "rules/loosened",
+        "A pack or a spec sets a limit looser than an earlier layer has it, or would lower a level, and nobody answers for it. It does not hold. Tightening is free; whatever lets more pass is a waiver, and says by whom and until when.",
+    ),
+    (
+        "rules/message-unclean",
+        "A rule's script writes control characters or markup into its messages. A message is plain text, wherever it is shown.",
+    ),
+    (
         "rules/out-of-bounds",
         "A rule's script takes more operations, more memory or more depth than a rule may. Every other rule ran.",
+    ),
+    (
+        "rules/pack-misnamed",
+        "A pack does not go by the name of its folder, by a name that trimsheet keeps for itself, or two packs have one name. Rules and facts carry the name of their pack, so that nobody speaks in another's.",
+    ),
+    (
+        "rules/pack-missing",
+        "A spec names a pack of rules that is neither beside it, below `rules/`, nor among the user's own packs.",
+    ),
+    (
+        "rules/pack-unclear",
+        "What a pack says of itself, in pack.toml, is not clear at this place. What is not clear does not count.",
     ),
     (
         "rules/setting-unlike",
@@ -43,7 +71,26 @@ const PAGES: &[(&str, &str)] = &[
         "rules/unknown-parameter",
         "A rule has no parameter of this name that could be set.",
     ),
-    ("rules/unknown-rule", "No rule has this name, so nothing of it can be set."),
+    (
+        "rules/unknown-rule",
+        "No rule that applies here has this name, so nothing of it can be set or waived.",
+    ),
+    (
+        "rules/waiver-expired",
+        "A waiver held until a day that has passed. Look at the aircraft again: mend what was waived, or say anew why it may stay and until when.",
+    ),
+    (
+        "rules/waiver-forbidden",
+        "The rule cannot be waived, nor its limits loosened: what it finds has to be mended.",
+    ),
+    (
+        "rules/waiver-unexplained",
+        "A waiver lets nothing pass before it says the reason, who answers for it, and the last day on which it holds.",
+    ),
+    (
+        "rules/waiver-unneeded",
+        "A waiver has nothing to waive. Take it out, or it hides the fault when that comes back.",
+    ),
 ];
 
 /// Every finding that no rule makes: its name, and what it means.

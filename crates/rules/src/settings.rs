@@ -235,11 +235,8 @@ impl Settler<'_> {
 
     fn raise(&mut self, raise: &Raise) {
         let Some(rule) = self.rule(&raise.rule).cloned() else { return };
-        let now = self.settings.level(&rule, Stage::Flown);
-        if now.is_some_and(|now| raise.to < now)
-            && self.settings.level(&rule, raise.from) > Some(raise.to)
-        {
-            let now = self.settings.level(&rule, raise.from).unwrap_or(raise.to);
+        let now = self.settings.level(&rule, raise.from);
+        if let Some(now) = now.filter(|now| raise.to < *now) {
             let says = format!(
                 "{} is {now} from {}, and {} would lower it",
                 rule.id, raise.from, raise.to

@@ -153,7 +153,8 @@ fn the_list_of_rules_is_reviewed() {
             rule.levels
         );
         for parameter in &rule.parameters {
-            text += &format!("; {} {}", parameter.name, parameter.default);
+            let tighter = parameter.tighter.words();
+            text += &format!("; {} {}{tighter}", parameter.name, parameter.default);
         }
         text.push('\n');
     }
@@ -186,6 +187,8 @@ fn every_finding_that_no_rule_makes_has_a_page() {
 /// The texts `"read/…"` and `"rules/…"` of a source that are names of findings.
 fn ids(text: &str) -> BTreeSet<String> {
     let quoted = text.split('"').skip(1).step_by(2);
+    // Where the core pack stands is no finding.
+    let quoted = quoted.filter(|text| *text != "rules/core");
     let ids = quoted.filter(|text| {
         let id = text.strip_prefix("read/").or_else(|| text.strip_prefix("rules/"));
         id.is_some_and(|id| {

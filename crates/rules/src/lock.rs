@@ -174,7 +174,7 @@ mod tests {
             file("pack.toml", "name = \"elm-hill\"\n"),
             file("a/b.rhai", "//! x '''\r\n\"\\u{1b}\"\n"),
         ];
-        Pack { name: "elm-hill".into(), place: "rules/elm-hill".into(), files }
+        Pack { name: "elm-hill".into(), place: "elm-hill".into(), files }
     }
 
     #[test]

@@ -124,7 +124,7 @@ fn plain(message: &str) -> String {
 }
 
 /// The rest of the word at a position, which counts lines and characters from 1.
-fn span(position: Position, file: FileId, text: &str) -> Span {
+pub(crate) fn span(position: Position, file: FileId, text: &str) -> Span {
     let (Some(line), Some(column)) = (position.line(), position.position()) else {
         return first_line(file, text);
     };

@@ -13,6 +13,7 @@ mod constants;
 mod draft;
 mod faults;
 mod functions;
+mod messages;
 mod operators;
 mod sandbox;
 mod value;
@@ -26,7 +27,9 @@ use trimsheet_rules::facts::model::vocabulary::Vocabulary;
 use trimsheet_rules::facts::{Facts, Known};
 use trimsheet_rules::manifest::is_plain;
 use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
-use trimsheet_rules::{Ended, Layer, MANIFEST, Manifest, Outcome, Pack, Rule, Settings};
+use trimsheet_rules::{
+    Ended, Fault, Layer, MANIFEST, Manifest, Outcome, Pack, Rule, Settings,
+};
 
 pub use functions::{DOCUMENTED, Documented};
 pub use trimsheet_rules as rules;
@@ -139,6 +142,10 @@ impl Loader<'_> {
                     continue;
                 }
             };
+            if let Some(unclean) = messages::in_script(&id, &ast, script, &file.text) {
+                self.findings.push(unclean);
+                continue;
+            }
             let read = constants::rule(&id, &ast, script, &file.text, page);
             self.findings.extend(read.findings);
             if let Some(rule) = read.rule {
@@ -210,12 +217,17 @@ impl Scripts {
             )
         });
         let text = sources.file(*file).map_or("", |file| file.text.as_str());
-        let ended = match result {
-            Ok(_) => Ended::Said,
-            Err(error) => faults::ended(&error, *file, text),
-        };
-        let drafts =
+        let drafts: Vec<trimsheet_rules::Draft> =
             self.drafts.borrow_mut().drain(..).map(|draft| draft.take()).collect();
+        let unclean = messages::in_drafts(&drafts, *file, sources);
+        let ended = match (result, unclean) {
+            (_, Some(says)) => {
+                let span = first_line(*file, text);
+                Ended::Fault(Fault { rule: "rules/message-unclean", says, span })
+            }
+            (Ok(_), None) => Ended::Said,
+            (Err(error), None) => faults::ended(&error, *file, text),
+        };
         Outcome { drafts, ended, reads }
     }
 }

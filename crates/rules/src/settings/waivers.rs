@@ -57,7 +57,9 @@ impl Waiver {
             let says = format!("{id} cannot be waived");
             let advice =
                 format!("mend what it finds; `trimsheet explain {id}` says why and how");
-            return Some(not_held("forbidden", self.rule.1, says).advised(advice));
+            return Some(
+                not_held("rules/waiver-forbidden", self.rule.1, says).advised(advice),
+            );
         }
         let missing = [
             (self.because.is_none(), "because: the reason"),
@@ -71,7 +73,7 @@ impl Waiver {
                 "the waiver of {id} lets nothing pass before it says {}",
                 missing.join(", ")
             );
-            return Some(not_held("unexplained", self.span, says).advised(
+            return Some(not_held("rules/waiver-unexplained", self.span, says).advised(
                 "write in your own words why this may be as it is; nobody else can know",
             ));
         }
@@ -81,7 +83,7 @@ impl Waiver {
                 "the waiver of {id} held until {until}, {} ago",
                 days(today.days_after(until))
             );
-            not_held("expired", self.span, says).advised(
+            not_held("rules/waiver-expired", self.span, says).advised(
                 "look at the aircraft again: mend what was waived, or give the waiver a new day and say why",
             )
         })
@@ -118,8 +120,8 @@ fn is_within(entry: &Entry, span: Span) -> bool {
     })
 }
 
-fn not_held(how: &str, span: Span, says: String) -> Finding {
-    Finding::new(format!("rules/waiver-{how}"), Level::Error, span, says)
+fn not_held(id: &str, span: Span, says: String) -> Finding {
+    Finding::new(id, Level::Error, span, says)
 }
 
 /// The findings that remain, and those that are waived.

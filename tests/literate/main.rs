@@ -17,10 +17,12 @@ use std::sync::Arc;
 use std::{env, fs, io};
 
 use libtest_mimic::{Arguments, Failed, Trial};
-use trimsheet_literate::{Page, Problem, kinds, read, run};
+use trimsheet_literate::{Case, Outcome, Page, Problem, kinds, read, run, run_under};
+use trimsheet_project::rules::{Pack, PackFile, core, is_part};
 
 /// Where pages are looked for, in every folder below.
-const FOLDERS: [&str; 3] = ["tests/literate", "tests/regressions", "rules"];
+const FOLDERS: [&str; 4] =
+    ["tests/literate", "tests/regressions", "rules", "examples/rules"];
 
 fn main() -> ExitCode {
     let arguments = Arguments::from_args();
@@ -67,9 +69,8 @@ fn of_page(page: Page) -> Vec<Trial> {
             let page = Arc::clone(&page);
             let name = page.cases.get(at).map_or("", |case| &case.name);
             Trial::test(format!("{}::{name}", page.path), move || {
-                let problems = page.cases.get(at).map(|case| {
-                    run(&page, case, &|name| base(&page.path, name)).problems
-                });
+                let problems =
+                    page.cases.get(at).map(|case| outcome(&page, case).problems);
                 match problems.unwrap_or_default() {
                     none if none.is_empty() => Ok(()),
                     problems => Err(failure(&page.path, &problems)),
@@ -90,8 +91,30 @@ fn of_page(page: Page) -> Vec<Trial> {
     trials
 }
 
+/// Checks a test: under the built-in pack, and the one that the page stands in.
+fn outcome(page: &Page, case: &Case) -> Outcome {
+    let bases = |name: &str| base(&page.path, name);
+    match page.path.strip_prefix("examples/").and_then(pack) {
+        Some(pack) => run_under(page, case, &bases, &[core(), pack]),
+        None => run(page, case, &bases),
+    }
+}
+
+/// The pack that a file stands in, below `rules/`.
+fn pack(path: &str) -> Option<Pack> {
+    let name = path.strip_prefix("rules/")?.split('/').next()?;
+    let place = format!("examples/rules/{name}");
+    let files = files_of(&place, "").ok()?;
+    let files = files.into_iter().filter_map(|path| {
+        let inside = path.strip_prefix(&format!("{place}/"))?.to_owned();
+        let text = fs::read_to_string(root().join(&path)).ok()?;
+        is_part(&inside).then_some(PackFile { path: inside, text })
+    });
+    Some(Pack { name: name.into(), files: files.collect(), place })
+}
+
 fn is_rule(script: &str) -> bool {
-    script.starts_with("rules/")
+    script.starts_with("rules/") || script.starts_with("examples/rules/")
 }
 
 fn has_a_page(script: &str) -> Trial {
@@ -121,7 +144,7 @@ fn accept() -> io::Result<()> {
             let Some(case) = page.cases.get(at) else {
                 break;
             };
-            let outcome = run(&page, case, &|name| base(&path, name));
+            let outcome = outcome(&page, case);
             text = outcome.rewritten.unwrap_or(text);
             at += 1;
         }
@@ -141,11 +164,24 @@ fn base(page: &str, name: &str) -> Option<String> {
     })
 }
 
-/// The files below the folders whose names end so, with `/` in their paths, in order.
+/// The pages and scripts: files whose names end so, with `/` in their paths, in order.
 fn files(ending: &str) -> io::Result<Vec<String>> {
     let mut found = Vec::new();
-    let mut folders: Vec<PathBuf> =
-        FOLDERS.iter().map(|folder| root().join(folder)).collect();
+    for folder in FOLDERS {
+        found.extend(files_of(folder, ending)?);
+    }
+    // What the front page shows is true.
+    found.extend(Some("README.md".to_owned()).filter(|page| page.ends_with(ending)));
+    // A generated page is tested where it is made.
+    found.retain(|page| !page.ends_with("REFERENCE.md"));
+    found.sort();
+    Ok(found)
+}
+
+/// The files below a folder whose names end so.
+fn files_of(folder: &str, ending: &str) -> io::Result<Vec<String>> {
+    let mut found = Vec::new();
+    let mut folders: Vec<PathBuf> = vec![root().join(folder)];
     while let Some(folder) = folders.pop() {
         if !folder.is_dir() {
             continue;
@@ -160,9 +196,6 @@ fn files(ending: &str) -> io::Result<Vec<String>> {
             }
         }
     }
-    // What the front page shows is true.
-    found.extend(Some("README.md".to_owned()).filter(|page| page.ends_with(ending)));
-    found.sort();
     Ok(found)
 }
 

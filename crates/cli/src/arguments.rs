@@ -1,7 +1,7 @@
 //! What can be asked for: one definition feeds the reading, the help and the manual.
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use trimsheet_project::model::Stage;
+use trimsheet_project::model::{Date, Stage};
 use trimsheet_project::source::Level;
 
 /// Checks the build specs of small model aircraft.
@@ -30,7 +30,15 @@ pub(crate) enum Command {
         /// The name of the rule, as it stands in a finding
         #[arg(value_name = "RULE")]
         rule: String,
+        /// Shows what is set for this spec
+        #[arg(long = "for", value_name = "FILE")]
+        file: Option<String>,
+        #[command(flatten)]
+        under: Under,
     },
+    /// Lists rules, begins one, tests a pack of them, keeps the lock
+    #[command(subcommand)]
+    Rules(RulesCommand),
 }
 
 const CHECK_EXAMPLES: &str = "Examples:
@@ -42,7 +50,8 @@ const CHECK_EXAMPLES: &str = "Examples:
 Exit status: 0 nothing at or above the level, 1 findings, 2 could not run.";
 
 const EXPLAIN_EXAMPLES: &str = "Example:
-  trimsheet explain balance/outside-band";
+  trimsheet explain balance/outside-band
+  trimsheet explain balance/outside-band --for whinchat.trim    with what is set there";
 
 #[derive(Args)]
 pub(crate) struct Check {
@@ -52,11 +61,115 @@ pub(crate) struct Check {
     /// The least serious finding that makes the check fail: note, warning, error or stop
     #[arg(long, value_name = "LEVEL", default_value = "error", value_parser = level)]
     pub(crate) fail_at: Level,
-    /// Judge as if the build had reached this stage: planned, bench, installed, balanced,
+    #[command(flatten)]
+    pub(crate) under: Under,
+    /// How to show what was found
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: Format,
+}
+
+/// Under which rules, and as if when.
+#[derive(Args, Clone, Default)]
+pub(crate) struct Under {
+    /// Adds a pack of rules: its folder, or its name among your own; may be said again
+    #[arg(long, value_name = "PACK")]
+    pub(crate) rules: Vec<String>,
+    /// Judges as if the build had reached this stage: planned, bench, installed, balanced,
     /// ready or flown
     #[arg(long, value_name = "STAGE", value_parser = stage)]
     pub(crate) stage: Option<Stage>,
-    /// How to show what was found
+    /// Judges as if it were this day, and not today in UTC
+    #[arg(long, value_name = "DAY", value_parser = crate::rules::day)]
+    pub(crate) date: Option<Date>,
+}
+
+/// What can be asked of the rules.
+#[derive(Subcommand)]
+pub(crate) enum RulesCommand {
+    /// Lists the rules that apply: levels by stage, layer, parameters and who set them
+    #[command(after_help = LIST_EXAMPLES)]
+    List(List),
+    /// Begins a rule: a script and its page, and the pack if there is none yet
+    #[command(after_help = NEW_RULE_EXAMPLES)]
+    New {
+        /// The group of the rule and the fault that it finds, as in wing/no-lock
+        #[arg(value_name = "GROUP/FAULT")]
+        rule: String,
+        /// The folder of the pack; the pack goes by its name
+        #[arg(long, value_name = "FOLDER", default_value = ".")]
+        pack: String,
+    },
+    /// Runs the examples of a pack, and shows what was expected against what was found
+    #[command(after_help = TEST_EXAMPLES)]
+    Test {
+        /// The folder of the pack
+        #[arg(value_name = "PACK")]
+        pack: String,
+        /// Runs only pages whose path holds this text
+        #[arg(long, value_name = "TEXT")]
+        only: Option<String>,
+        /// Writes what was found into the pages, where blocks show whole texts; marks are
+        /// never rewritten
+        #[arg(long)]
+        accept: bool,
+    },
+    /// Shows what a rule reads of a spec, value by value, and where each stands
+    #[command(after_help = TRACE_EXAMPLES)]
+    Trace {
+        /// The spec file
+        #[arg(value_name = "FILE")]
+        file: String,
+        /// The name of the rule, as it stands in a finding
+        #[arg(value_name = "RULE")]
+        rule: String,
+        #[command(flatten)]
+        under: Under,
+    },
+    /// Shows which findings the packs as they are now would bring and take; writes the lock
+    /// only with --write
+    #[command(after_help = UPDATE_EXAMPLES)]
+    Update {
+        /// A spec, or the folder whose specs share a lock
+        #[arg(value_name = "PATH")]
+        path: String,
+        /// Writes rules.lock beside the specs
+        #[arg(long)]
+        write: bool,
+    },
+}
+
+const LIST_EXAMPLES: &str = "Examples:
+  trimsheet rules list                              the built-in rules
+  trimsheet rules list whinchat.trim                all that apply to a spec, as set there
+  trimsheet rules list --rules rules/elm-hill --format json";
+
+const NEW_RULE_EXAMPLES: &str = "Example:
+  trimsheet rules new wing/no-lock --pack rules/elm-hill
+
+Writes rules/elm-hill/wing/no-lock.rhai and .md, and rules/elm-hill/pack.toml if the folder
+is no pack yet. Nothing is overwritten.";
+
+const TEST_EXAMPLES: &str = "Examples:
+  trimsheet rules test rules/elm-hill
+  trimsheet rules test rules/elm-hill --only wing/no-lock --accept
+
+Exit status: 0 all is as expected, 1 something is not, 2 could not run.";
+
+const TRACE_EXAMPLES: &str = "Example:
+  trimsheet rules trace whinchat.trim balance/outside-band";
+
+const UPDATE_EXAMPLES: &str = "Examples:
+  trimsheet rules update examples            what would change?
+  trimsheet rules update examples --write    and pin it";
+
+#[derive(Args)]
+pub(crate) struct List {
+    /// Lists what applies to this spec, as it is set there
+    #[arg(value_name = "FILE")]
+    pub(crate) file: Option<String>,
+    #[command(flatten)]
+    pub(crate) under: Under,
+    /// How to show the list
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: Format,
 }

@@ -6,17 +6,13 @@ use trimsheet_project::{Checked, Settings, check as run};
 use crate::End;
 use crate::arguments::{Check, Format};
 use crate::disk::Disk;
-use crate::screen;
+use crate::{rules, screen};
 
 /// Checks what was asked for, and shows what was found.
 pub(crate) fn check(wanted: &Check) -> End {
     let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
-    let settings = Settings {
-        stage: wanted.stage,
-        threads,
-        progress: screen::progress,
-        ..Settings::default()
-    };
+    let Some(settings) = rules::settings(&wanted.under) else { return End::CouldNotRun };
+    let settings = Settings { threads, progress: screen::progress, ..settings };
     let checked = run(&Disk, &wanted.paths, &settings);
     for (path, trouble) in &checked.troubles {
         screen::complain(&format!("cannot check {path}: {trouble}"));
@@ -46,7 +42,7 @@ fn show(wanted: &Check, checked: &Checked) {
         waived: &checked.waived,
         figures: &checked.figures,
         summary: Summary {
-            stage: wanted.stage.map(|stage| stage.word().to_owned()),
+            stage: wanted.under.stage.map(|stage| stage.word().to_owned()),
             fail_at: wanted.fail_at,
             files: checked.files,
             estimated: checked.estimated,

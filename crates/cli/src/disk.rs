@@ -56,6 +56,75 @@ impl Host for Disk {
     }
 }
 
+/// Why a file was not written.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum NotWritten {
+    /// Something of this name is there already.
+    #[error("it is there already")]
+    Taken,
+    /// The system would not have it.
+    #[error("{0}")]
+    Refused(#[from] std::io::Error),
+}
+
+/// Makes the folder that a file is to stand in.
+pub(crate) fn make_folder_of(path: &str) -> Result<(), NotWritten> {
+    let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    if folder.is_empty() { Ok(()) } else { Ok(fs::create_dir_all(folder)?) }
+}
+
+/// Writes a file that must not be there yet, whole or not at all.
+///
+/// The text is written beside it and then linked to its name, which fails if anything,
+/// a link to nowhere included, has that name by then.
+pub(crate) fn write_new(path: &str, text: &str) -> Result<(), NotWritten> {
+    let beside = beside(path);
+    let written = write_beside(&beside, text);
+    let linked = written.and_then(|()| link(&beside, path));
+    let _ = fs::remove_file(&beside);
+    linked.map_err(|error| {
+        let is_taken = error.kind() == ErrorKind::AlreadyExists;
+        if is_taken { NotWritten::Taken } else { NotWritten::Refused(error) }
+    })
+}
+
+/// Gives a file its name. Where the disk knows no hard links, the name is taken first, so
+/// that nothing that came in between is lost.
+fn link(beside: &str, path: &str) -> std::io::Result<()> {
+    match fs::hard_link(beside, path) {
+        Err(error) if error.kind() != ErrorKind::AlreadyExists => {
+            fs::OpenOptions::new().write(true).create_new(true).open(path)?;
+            fs::rename(beside, path).inspect_err(|_| {
+                let _ = fs::remove_file(path);
+            })
+        }
+        done => done,
+    }
+}
+
+/// Writes a file into a folder, over one that is there, whole or not at all.
+pub(crate) fn write_over(folder: &str, path: &str, text: &str) -> Result<(), NotWritten> {
+    fs::create_dir_all(folder)?;
+    let beside = beside(path);
+    let written = write_beside(&beside, text).and_then(|()| fs::rename(&beside, path));
+    if written.is_err() {
+        let _ = fs::remove_file(&beside);
+    }
+    Ok(written?)
+}
+
+/// A name in the same folder that nothing else is likely to have.
+fn beside(path: &str) -> String {
+    format!("{path}.{}.part", std::process::id())
+}
+
+fn write_beside(beside: &str, text: &str) -> std::io::Result<()> {
+    use std::io::Write as _;
+    let mut file = fs::OpenOptions::new().write(true).create_new(true).open(beside)?;
+    file.write_all(text.as_bytes())?;
+    file.sync_all()
+}
+
 fn trouble(error: &std::io::Error) -> Trouble {
     if error.kind() == ErrorKind::NotFound {
         Trouble::Missing

@@ -1,44 +1,70 @@
 //! `trimsheet explain`
 
+use trimsheet_project::facts::{Facts, Known};
 use trimsheet_project::pages;
-use trimsheet_project::rules::{Rule, core};
-use trimsheet_project::source::{Sources, nearest};
+use trimsheet_project::rules::Rule;
+use trimsheet_project::source::nearest;
 
+use crate::arguments::Under;
+use crate::rules::list::{InForce, in_force, parameter};
 use crate::{End, screen};
 
-/// Prints the page of a rule, with its levels and what can be set.
-pub(crate) fn explain(name: &str) -> End {
-    let loaded = trimsheet_project::script::load(&[core()], &mut Sources::default());
-    let rules = loaded.rules;
-    if let Some(rule) = rules.iter().find(|rule| rule.id.0 == name) {
-        screen::print(&page(rule));
+/// Prints the page of a rule, with its levels and what is set of it here.
+pub(crate) fn explain(name: &str, file: Option<&str>, under: &Under) -> End {
+    let Some(here) = in_force(file, under) else { return End::CouldNotRun };
+    if let Some(rule) = here.rules.iter().find(|rule| rule.id.0 == name) {
+        screen::print(&page(rule, &here));
         return End::Clear;
     }
     if let Some((id, says)) = pages().find(|(id, _)| *id == name) {
         screen::print(&format!("{id}\n\n{says}\n"));
         return End::Clear;
     }
-    let ids = rules.iter().map(|rule| rule.id.0.as_str());
-    let near = nearest(name, ids.chain(pages().map(|(id, _)| id)));
-    let hint = near.map_or(String::new(), |near| format!("; the nearest is {near}"));
-    screen::complain(&format!("no rule is called {name}{hint}"));
+    if let Some(row) = here.vocabulary.declared().iter().find(|row| row.word == name) {
+        let of = row.within.join(", ");
+        screen::print(&format!(
+            "{name}, a fact of {of}\n\n{}\n\nFor example: {}\n",
+            row.says, row.example
+        ));
+        return End::Clear;
+    }
+    screen::complain(&no_rule(name, &here.rules));
     End::CouldNotRun
 }
 
-fn page(rule: &Rule) -> String {
+/// That no rule has a name, with the nearest that there is.
+pub(crate) fn no_rule(name: &str, rules: &[Rule]) -> String {
+    let ids = rules.iter().map(|rule| rule.id.0.as_str());
+    let near = nearest(name, ids.chain(pages().map(|(id, _)| id)));
+    let hint = near.map_or(String::new(), |near| format!("; the nearest is {near}"));
+    format!("no rule is called {name}{hint}")
+}
+
+/// What a rule was called for, as a message calls it.
+#[expect(dead_code, reason = "the trace of a rule is to use it")]
+pub(crate) fn titled(about: &Known, facts: &Facts) -> String {
+    let entry = about.entry().and_then(|id| facts.build.entry(id));
+    entry.map_or_else(|| about.name.clone(), trimsheet_project::model::Entry::title)
+}
+
+fn page(rule: &Rule, here: &InForce) -> String {
     let prose = prose(&rule.page);
     let mut text = format!("{}\n\n{prose}\n", rule.id);
+    text.push_str(&format!("Pack: {}, the {} layer\n", rule.pack, rule.layer.word()));
     text.push_str(&format!("Level: {}\n", rule.levels));
+    for raise in here.settings.raises(&rule.id) {
+        text.push_str(&format!(
+            "At least {} from {}, raised by {}\n",
+            raise.to, raise.from, raise.owner
+        ));
+    }
     text.push_str(if rule.waivable {
-        "A spec may waive it with a reason.\n"
+        "A spec may waive it: with a reason, by somebody, until a day.\n"
     } else {
         "It cannot be waived.\n"
     });
-    for parameter in &rule.parameters {
-        text.push_str(&format!(
-            "May be set: {} (core: {})\n",
-            parameter.name, parameter.default
-        ));
+    for one in &rule.parameters {
+        text.push_str(&format!("May be set: {}\n", parameter(rule, one, &here.settings)));
     }
     text
 }

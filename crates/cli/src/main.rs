@@ -7,6 +7,7 @@ mod arguments;
 mod check;
 mod disk;
 mod explain;
+mod rules;
 mod screen;
 
 use std::process::ExitCode;
@@ -28,7 +29,10 @@ pub(crate) enum End {
 fn main() -> ExitCode {
     let end = match Arguments::parse().command {
         Command::Check(wanted) => check::check(&wanted),
-        Command::Explain { rule } => explain::explain(&rule),
+        Command::Explain { rule, file, under } => {
+            explain::explain(&rule, file.as_deref(), &under)
+        }
+        Command::Rules(wanted) => rules::rules(&wanted),
     };
     ExitCode::from(match end {
         End::Clear => 0,

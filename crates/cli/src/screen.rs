@@ -8,6 +8,7 @@
 use std::io::{IsTerminal, Write, stderr, stdout};
 
 use trimsheet_output::{Colour, Look};
+use trimsheet_project::model::Date;
 
 /// How findings should look where they go.
 pub(crate) fn look() -> Look {
@@ -31,6 +32,26 @@ fn width() -> usize {
 fn terminal_width() -> Option<usize> {
     let (width, _) = terminal_size::terminal_size()?;
     Some(usize::from(width.0))
+}
+
+/// The day of today in UTC, which is the same day everywhere.
+pub(crate) fn today() -> Date {
+    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    let days = since.map_or(0, |since| since.as_secs() / (24 * 60 * 60));
+    Date::after_1970(u32::try_from(days).unwrap_or(0))
+}
+
+/// The folders of the user's own packs: what the environment says, or the usual place for
+/// settings.
+pub(crate) fn shelves() -> Vec<String> {
+    let said = |name: &str| std::env::var(name).ok().filter(|text| !text.is_empty());
+    let own = said("TRIMSHEET_RULES").or_else(|| {
+        let settings = said("XDG_CONFIG_HOME")
+            .or_else(|| said("APPDATA"))
+            .or_else(|| said("HOME").map(|home| format!("{home}/.config")))?;
+        Some(format!("{settings}/trimsheet/rules"))
+    });
+    own.map(|own| own.replace('\\', "/")).into_iter().collect()
 }
 
 /// Prints what was asked for; a reader that has gone away is no fault of ours.

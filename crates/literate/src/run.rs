@@ -1,6 +1,6 @@
 //! Checks one test of a page.
 
-use trimsheet_output::{Colour, Look, Report, Summary, summary, terminal};
+use trimsheet_output::{Colour, Look, Report, Summary, findings};
 use trimsheet_project as project;
 use trimsheet_project::rules::Pack;
 use trimsheet_project::source::{Edit, Level};
@@ -138,21 +138,9 @@ fn snapshot(judged: &Judged, settings: &Settings) -> String {
         cannot_say: if settings.strict { &judged.cannot_say } else { &[] },
         waived: &judged.waived,
         figures: &[],
-        summary: Summary {
-            stage: None,
-            fail_at: Level::Error,
-            files: 1,
-            estimated: 0,
-            unknown: 0,
-            loosened: 0,
-            proved: 0,
-        },
+        summary: Summary::new(Level::Error),
     };
-    let text = terminal(&report, &Look { colour: Colour::Plain, width: WIDTH });
-    let closing = summary(&report);
-    let counts = closing.lines().next().unwrap_or("");
-    let end = text.rfind(counts).unwrap_or(text.len());
-    text.get(..end).unwrap_or(&text).to_owned()
+    findings(&report, &Look { colour: Colour::Plain, width: WIDTH })
 }
 
 #[cfg(test)]

@@ -22,7 +22,7 @@ mod wrap;
 
 pub use json::json;
 pub use summary::summary;
-pub use terminal::terminal;
+pub use terminal::{findings, terminal};
 
 use trimsheet_source::{CannotSay, Figures, Finding, Level, Sources, Waived};
 
@@ -60,6 +60,21 @@ pub struct Summary {
     pub unknown: usize,
     /// How many steps have a record that still holds.
     pub proved: usize,
+}
+
+impl Summary {
+    /// What is said of a run that counts nothing.
+    pub fn new(fail_at: Level) -> Summary {
+        Summary {
+            stage: None,
+            fail_at,
+            files: 0,
+            loosened: 0,
+            estimated: 0,
+            unknown: 0,
+            proved: 0,
+        }
+    }
 }
 
 /// Whether the terminal form has colours.

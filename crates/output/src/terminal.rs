@@ -27,11 +27,24 @@ const MOST_CAUSES: usize = 20;
 /// gathered by what is not known, and the closing lines of [`summary`](fn@summary).
 /// Control characters from specs and rules are shown as visible signs.
 pub fn terminal(report: &Report<'_>, look: &Look) -> String {
+    shown(report, look, &summary::lines(report))
+}
+
+/// Draws the findings of a report alone, without its closing lines.
+pub fn findings(report: &Report<'_>, look: &Look) -> String {
+    shown(report, look, &[])
+}
+
+fn shown(report: &Report<'_>, look: &Look, closing: &[String]) -> String {
     let bytes = match look.colour {
         Colour::Plain => {
-            draw(report, look, NoColor::new(Vec::new())).map(NoColor::into_inner)
+            let out = NoColor::new(Vec::new());
+            draw(report, look, closing, out).map(NoColor::into_inner)
         }
-        Colour::Ansi => draw(report, look, Ansi::new(Vec::new())).map(Ansi::into_inner),
+        Colour::Ansi => {
+            let out = Ansi::new(Vec::new());
+            draw(report, look, closing, out).map(Ansi::into_inner)
+        }
     };
     // Writing to memory cannot fail; if it did, the closing lines are the least to say.
     bytes.map_or_else(
@@ -40,7 +53,12 @@ pub fn terminal(report: &Report<'_>, look: &Look) -> String {
     )
 }
 
-fn draw<W: WriteColor>(report: &Report<'_>, look: &Look, out: W) -> io::Result<W> {
+fn draw<W: WriteColor>(
+    report: &Report<'_>,
+    look: &Look,
+    closing: &[String],
+    out: W,
+) -> io::Result<W> {
     let width = look.width.max(NARROWEST);
     let ruler = Ruler::new(report.sources);
     let mut pen = Pen::new(out, width);
@@ -66,8 +84,8 @@ fn draw<W: WriteColor>(report: &Report<'_>, look: &Look, out: W) -> io::Result<W
     if !report.figures.is_empty() {
         pen.gap()?;
     }
-    for line in summary::lines(report) {
-        pen.entry("", &line)?;
+    for line in closing {
+        pen.entry("", line)?;
     }
     pen.finish()
 }

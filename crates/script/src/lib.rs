@@ -16,6 +16,7 @@ mod functions;
 mod messages;
 mod operators;
 mod sandbox;
+pub mod scaffold;
 mod value;
 
 use std::cell::RefCell;

@@ -135,7 +135,7 @@ proptest! {
         let some = spec(&parts, 0.0, &records("one", (500.0, 10.0)));
         let two = listed(&some, "two");
         // `one` as weighed with what `two` flies with is `two`.
-        let (_, last) = (0, place(25.0));
+        let last = place(25.0);
         let other = format!("; with p3; without p2; places p4 at {last} [measured]\n");
         let text = records("one", two).replace('\n', &other);
         let one = listed(&some, "one");

@@ -338,6 +338,13 @@ pub const COMPUTED: &[Computed] = &[
     ),
     row(
         "weighed",
+        "correction",
+        "words",
+        "The arithmetic that brings the record to its loadout as it flies: masses, stations, moments and what they come to.",
+        |facts, of| facts.correction(id(of)?),
+    ),
+    row(
+        "weighed",
         "differences",
         "a list of words",
         "In what the aircraft was not as its loadout flies.",
@@ -391,6 +398,13 @@ pub const COMPUTED: &[Computed] = &[
         "a record",
         "The measurement corrected to its loadout as it flies: `mass`, `x`, `changes`, `steps`, `arithmetic`, as of `as_weighed`.",
         |facts, of| facts.as_flown(id(of)?),
+    ),
+    row(
+        "balanced",
+        "correction",
+        "words",
+        "The arithmetic that brings the record to its loadout as it flies: masses, stations, moments and what they come to.",
+        |facts, of| facts.correction(id(of)?),
     ),
     row(
         "balanced",

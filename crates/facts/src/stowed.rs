@@ -4,6 +4,7 @@
 //! Nothing about a thing itself is looked up here, neither its mass nor its own place, so
 //! that two states can be told apart where much of what they share is not known.
 
+use trimsheet_model::quantity::Quantity;
 use trimsheet_model::source::Span;
 use trimsheet_model::{EntryId, Fact, Value};
 
@@ -33,16 +34,24 @@ pub(crate) struct Stowed<'a> {
     pub(crate) is_missing: bool,
 }
 
+/// The entry, the line of the lead, and whether it is missing.
+pub(crate) type WeightKey = (EntryId, Option<Span>, bool);
+
 impl Stowed<'_> {
     /// What tells it from others: two of one key have one mass and one place.
-    pub(crate) fn key(&self) -> (EntryId, Option<Span>, Option<Span>, bool) {
-        let (who, lead) = self.weight_key();
-        (who, self.at.map(|at| at.span), lead, self.is_missing)
+    ///
+    /// A pack that two loadouts state at one place was not moved.
+    pub(crate) fn key(&self) -> (WeightKey, Option<[Option<f64>; 3]>) {
+        let place = self.at.and_then(Value::place).map(|place| {
+            let si = |side: &Option<Quantity>| side.as_ref().map(Quantity::si);
+            [Some(place.along.si()), si(&place.across), si(&place.upward)]
+        });
+        (self.weight_key(), place)
     }
 
     /// What tells its mass from others.
-    pub(crate) fn weight_key(&self) -> (EntryId, Option<Span>) {
-        (self.entry, self.lead.map(|(_, fact)| fact.span))
+    pub(crate) fn weight_key(&self) -> WeightKey {
+        (self.entry, self.lead.map(|(_, fact)| fact.span), self.is_missing)
     }
 }
 

@@ -241,6 +241,20 @@ impl Facts {
         Quantity::from_si(si, &unit).with_axis(Some(Axis::Length))
     }
 
+    /// The sum of the masses in words.
+    fn mass_arithmetic(&self, sheet: &Sheet) -> String {
+        let mass = |si: f64| Quantity::from_si(si, &self.mass_unit());
+        let lines: Vec<String> = sheet
+            .steps()
+            .map(|step| {
+                format!("{} {}", step.name, mass(step.item.mass.value).magnitude())
+            })
+            .collect();
+        let (total, spread) = sheet.mass();
+        let total = mass(total).with_spread_si(spread).with_spread();
+        format!("{}: {total} in all", lines.join(", "))
+    }
+
     /// The whole sum in words: masses, stations, moments, and what they come to.
     fn arithmetic(&self, sheet: &Sheet, balance: &Balance) -> String {
         let lines: Vec<String> = sheet

@@ -265,7 +265,7 @@ balanced ferry 2026-03-01: at 44 mm aft ± 1 mm [measured]; nose-down 4 deg ± 1
     let facts = facts(&format!("{high}{record}"));
     // The list balances at 500 x 40 / 1000 = 20 mm up, the supports are at the chord line.
     let [_, _, x, _] = as_weighed(&facts, "ferry");
-    assert!((x - (44.0 + 20.0 * 4.0_f64.to_radians().tan())).abs() < 1e-9);
+    assert!((x - (44.0 + 20.0 * 0.069_926_811_943_510_4)).abs() < 1e-9);
 }
 
 #[test]

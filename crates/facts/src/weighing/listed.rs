@@ -55,17 +55,18 @@ impl Facts {
     }
 
     /// Offers to list what is missing as a part whose place is not known, so that the
-    /// balance of the list carries the doubt; nothing where the list is no lighter.
+    /// balance of the list carries the doubt; nothing where the list is no lighter, or where
+    /// it is not known how far the airframe reaches.
     ///
     /// # Errors
-    /// What of the records, the list or the airframe's extent is not known.
+    /// What of the records or the masses on the list is not known.
     pub fn ways_to_list(&self, loadout: &Known) -> Result<Vec<Remedy>, NotKnown> {
         let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
         let off = self.mass_off_list(id)?;
         let Some(missing) = off.quantity().filter(|mass| 0.0 < mass.si()) else {
             return Ok(Vec::new());
         };
-        let extent = self.extent()?;
+        let Ok(extent) = self.extent() else { return Ok(Vec::new()) };
         let end = |name: &str| {
             let end = extent.field(name).and_then(Known::quantity);
             end.map_or(0.0, Quantity::si)
@@ -73,14 +74,17 @@ impl Facts {
         let (front, rear) = (end("front"), end("rear"));
         let unit = self.length_unit();
         let middle = whole(f64::midpoint(front, rear), &unit, f64::round);
-        let half = whole((rear - middle).max(middle - front), &unit, f64::ceil);
+        let half = whole((rear - middle).max(middle - front), &unit, up);
         let place =
             format!("{} ± {}", self.station(middle), Quantity::from_si(half, &unit));
         let mass = missing.with_spread();
         let fact = format!(
             "part {UNLISTED}: kind other; mass {mass} [estimated]; at {place} [estimated]\n"
         );
-        let effect = self.effect(id, missing, middle, half, (front, rear))?;
+        let effect = self.effect(id, missing, middle, half, (front, rear));
+        let effect = effect.unwrap_or_else(|why| {
+            format!("how far that moves the balance cannot be said, because {why}")
+        });
         let says = format!(
             "or list it as a part of {mass} that lies anywhere from {} to {}: {effect}",
             self.station(front),
@@ -152,6 +156,11 @@ fn with_part(
     let part = Item { mass, at: [at, middle, middle], size: None };
     let items = items.chain([part]).collect();
     (fitted, items)
+}
+
+/// The next whole number up, unless it is one but for the last bits.
+fn up(value: f64) -> f64 {
+    (value - 1e-6).ceil()
 }
 
 /// A length in whole steps of what a person can measure.

@@ -54,16 +54,37 @@ impl Facts {
         Ok(self.record("as_flown", fields, span))
     }
 
+    /// The arithmetic that brings a record to its loadout as it flies, in words.
+    pub(crate) fn correction(&self, record: EntryId) -> Result<Known, NotKnown> {
+        let span = Some(self.entry(record)?.span());
+        let loadout = self.record_loadout(record)?;
+        let says = if self.gives_place(record)? {
+            let sheet = Sheet::of_changes(self, self.base_at(record)?, loadout)?;
+            self.arithmetic(&sheet, &sheet.balance()?)
+        } else {
+            self.mass_arithmetic(&Sheet::of_mass(self, record, loadout)?)
+        };
+        Ok(Known::computed(What::Words(says), "correction", span))
+    }
+
     /// In what the aircraft was not as its loadout flies, in words.
     pub(crate) fn differences(&self, record: EntryId) -> Result<Known, NotKnown> {
         let loadout = self.record_loadout(record)?;
         let was = self.stowed(State { loadout, record: Some(record) })?;
         let flies = self.stowed(State::flown(loadout))?;
-        let (more, less) =
-            (beyond(&was, &flies, Stowed::key), beyond(&flies, &was, Stowed::key));
+        // What a record does not place may lie anywhere.
+        let (more, less) = match self.gives_place(record)? {
+            true => {
+                (beyond(&was, &flies, Stowed::key), beyond(&flies, &was, Stowed::key))
+            }
+            false => (
+                beyond(&was, &flies, Stowed::weight_key),
+                beyond(&flies, &was, Stowed::weight_key),
+            ),
+        };
         let span = Some(self.entry(record)?.span());
         let mut all = Vec::new();
-        for one in more.iter().filter(|one| one.is_open || !one.is_missing) {
+        for one in more.iter().filter(|one| !one.is_missing) {
             let other = less.iter().find(|other| other.entry == one.entry);
             let name = self.stowed_name(one)?;
             let says = match other {
@@ -91,12 +112,14 @@ impl Facts {
         let loadout = self.record_loadout(record)?;
         let was = self.stowed(State { loadout, record: Some(record) })?;
         let span = Some(self.entry(record)?.span());
+        let gives_place = self.gives_place(record)?;
         let is_plan =
             |value: &&Value| value.source.as_ref().is_some_and(|s| s.word == "plan");
         let mut all = Vec::new();
         for one in &was {
             let lead = one.lead.and_then(|(_, fact)| fact.slot("mass"));
-            for value in one.at.into_iter().chain(lead).filter(is_plan) {
+            let at = one.at.filter(|_| gives_place);
+            for value in at.into_iter().chain(lead).filter(is_plan) {
                 let name = self.stowed_name(one)?;
                 let words = What::Words(name.clone());
                 all.push(Known::computed(words, name, Some(value.span)));

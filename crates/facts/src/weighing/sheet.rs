@@ -311,9 +311,12 @@ impl<'a> Writer<'a> {
         now: &[Stowed<'a>],
         at: [Term; 3],
     ) -> Result<(), NotKnown> {
-        let key = |stowed: &Stowed<'_>| (stowed.weight_key(), stowed.is_missing);
-        let off = beyond(then, now, key).into_iter().map(|stowed| (stowed, true));
-        let on = beyond(now, then, key).into_iter().map(|stowed| (stowed, false));
+        let off = beyond(then, now, Stowed::weight_key)
+            .into_iter()
+            .map(|stowed| (stowed, true));
+        let on = beyond(now, then, Stowed::weight_key)
+            .into_iter()
+            .map(|stowed| (stowed, false));
         for (stowed, is_off) in off.chain(on) {
             let (name, mass, value) = self.fitter.weight(&stowed)?;
             let verb = if is_off == stowed.is_missing { "put on" } else { "take off" };

@@ -16,3 +16,4 @@ mod portrait;
 mod remedies;
 mod specs;
 mod units;
+mod weighing;

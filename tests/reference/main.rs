@@ -22,3 +22,5 @@ mod random;
 mod rows;
 #[cfg(test)]
 mod spread;
+#[cfg(test)]
+mod weighing;

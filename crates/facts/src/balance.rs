@@ -336,7 +336,11 @@ fn is_guess(aboard: &Aboard) -> bool {
 }
 
 /// What makes the balance unsure along the length, the most important first.
-fn contributors(fitted: &Fitted, balance: &Balance, length: &Unit) -> Vec<Known> {
+pub(crate) fn contributors(
+    fitted: &Fitted,
+    balance: &Balance,
+    length: &Unit,
+) -> Vec<Known> {
     let matter = balance.contributions.iter().filter(|part| part.share > 0.0);
     matter.filter_map(|part| contributor(fitted, part, length)).collect()
 }

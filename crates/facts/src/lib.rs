@@ -15,6 +15,8 @@ mod known;
 mod loadout;
 mod lookup;
 mod remedy;
+mod stowed;
+mod weighing;
 
 pub use facts::{FactId, Facts, Reads};
 pub use known::{Known, NotKnown, What, Why};

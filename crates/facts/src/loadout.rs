@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use trimsheet_model::quantity::{Axis, Quantity};
 use trimsheet_model::source::Span;
-use trimsheet_model::{Entry, EntryId, Fact, Half, Kind, Place, Value};
+use trimsheet_model::{EntryId, Fact, Half, Kind, Place, Value};
 use trimsheet_physics::balance::{Balance, Item, NoBalance, Term, balance};
 
 use crate::facts::{Facts, absent};
 use crate::known::NotKnown;
+use crate::stowed::{State, Stowed};
 
 /// Everything aboard, and the choices that the loadout does not make.
 #[derive(Clone, Debug)]
@@ -67,15 +68,10 @@ pub(crate) type Chosen = Vec<bool>;
 impl Fitted {
     /// Works out what is aboard.
     pub(crate) fn new(facts: &Facts, loadout: EntryId) -> Result<Fitted, NotKnown> {
-        let mut fitter = Fitter {
-            facts,
-            loadout,
-            out: Fitted { items: Vec::new(), choices: Vec::new(), variables: Vec::new() },
-            keys: BTreeMap::new(),
-        };
-        fitter.parts()?;
-        fitter.packs()?;
-        fitter.ballast()?;
+        let mut fitter = Fitter::new(facts);
+        for stowed in facts.stowed(State::flown(loadout))? {
+            fitter.take(&stowed)?;
+        }
         Ok(fitter.out)
     }
 
@@ -138,137 +134,105 @@ impl Fitted {
 /// How many open choices are looked at in all their combinations.
 pub(crate) const MOST: u32 = 10;
 
-struct Fitter<'a> {
+/// Gathers items, whose numbers share variables wherever they were written once.
+pub(crate) struct Fitter<'a> {
     facts: &'a Facts,
-    loadout: EntryId,
-    out: Fitted,
+    pub(crate) out: Fitted,
     /// The variable of each value, by where it stands and on which axis.
     keys: BTreeMap<(Span, u8), usize>,
 }
 
-impl Fitter<'_> {
-    fn parts(&mut self) -> Result<(), NotKnown> {
-        let held = self.facts.held()?;
-        let all: Vec<EntryId> = self
-            .facts
-            .build
-            .aboard()
-            .filter(|(_, e)| is_weighed(e))
-            .map(|(id, _)| id)
-            .collect();
-        let with = self.named("with")?;
-        let without = self.named("without")?;
-        for id in all {
-            if held.contains(&id) || without.contains(&id) {
-                continue;
-            }
-            self.fit(id, None)?;
-            let is_open = self.facts.says(id, "optional")? && !with.contains(&id);
-            if is_open {
-                let span = self.facts.entry(id)?.span();
-                self.open(Open::Optional, span);
-            }
+impl<'a> Fitter<'a> {
+    pub(crate) fn new(facts: &'a Facts) -> Fitter<'a> {
+        let out =
+            Fitted { items: Vec::new(), choices: Vec::new(), variables: Vec::new() };
+        Fitter { facts, out, keys: BTreeMap::new() }
+    }
+
+    /// Takes a thing aboard, at a place that is stated for it, or its own.
+    pub(crate) fn take(&mut self, stowed: &Stowed<'_>) -> Result<(), NotKnown> {
+        match stowed.lead {
+            Some((who, fact)) => self.lead(who, fact, stowed)?,
+            None => self.fit(stowed.entry, stowed.at)?,
+        }
+        if stowed.is_open {
+            let span = self.facts.entry(stowed.entry)?.span();
+            self.open(Open::Optional, span);
+        }
+        if stowed.is_missing
+            && let Some(last) = self.out.items.last_mut()
+        {
+            last.item = last.item.taken_away();
         }
         Ok(())
     }
 
-    fn packs(&mut self) -> Result<(), NotKnown> {
-        let loadout = self.facts.entry(self.loadout)?;
-        self.facts.fact(self.loadout, "fits")?;
-        let fits: Vec<&Fact> = loadout.all("fits").collect();
-        if fits.is_empty() {
-            let packs: Vec<EntryId> =
-                self.facts.of_word("pack").map(|(id, _)| id).collect();
-            return match packs.as_slice() {
-                [] => Ok(()),
-                [only] => self.fit(*only, None),
-                _ => Err(absent(loadout, "fits, and there are several packs")),
-            };
+    /// What a thing is called, and its mass with the value that states it.
+    pub(crate) fn weight(
+        &mut self,
+        stowed: &Stowed<'_>,
+    ) -> Result<(String, Term, Value), NotKnown> {
+        if let Some((who, fact)) = stowed.lead {
+            let who = self.facts.entry(who)?;
+            let mass = self.facts.slot(who, fact, "mass")?;
+            let mass = mass.ok_or_else(|| absent(who, "mass of its ballast"))?;
+            let name = format!("ballast in {}", self.facts.entry(stowed.entry)?.name);
+            let term = self.mass(&name, mass, 1.0)?;
+            return Ok((name, term, mass.clone()));
         }
-        for fact in fits {
-            let Some(pack) = self.facts.slot(loadout, fact, "pack")? else { continue };
-            let at = self.facts.slot(loadout, fact, "at")?;
-            for id in pack.targets() {
-                self.fit(*id, at)?;
-            }
-        }
-        Ok(())
-    }
-
-    fn ballast(&mut self) -> Result<(), NotKnown> {
-        let loadout = self.facts.entry(self.loadout)?;
-        self.facts.fact(self.loadout, "ballast")?;
-        for fact in loadout.all("ballast") {
-            let bay = self.facts.slot(loadout, fact, "bay")?;
-            let Some(bay) = bay.and_then(|bay| bay.targets().first()).copied() else {
-                continue;
-            };
-            let mass = self.facts.slot(loadout, fact, "mass")?;
-            let mass = mass.ok_or_else(|| absent(loadout, "mass of its ballast"))?;
-            let at = match self.facts.slot(loadout, fact, "at")? {
-                Some(at) => at,
-                None => {
-                    let place = self.facts.must(bay, "ballast")?;
-                    let bay = self.facts.entry(bay)?;
-                    let at = self.facts.slot(bay, place, "at")?;
-                    at.ok_or_else(|| absent(bay, "place for ballast"))?
-                }
-            };
-            let name = format!("ballast in {}", self.facts.entry(bay)?.name);
-            let item = self.item(&name, mass, 1.0, Where::At(at), None)?;
-            self.out.items.push(Aboard {
-                entry: bay,
-                name,
-                item,
-                mass: mass.clone(),
-                placed: at.span,
-                is_ballast: true,
-            });
-        }
-        Ok(())
-    }
-
-    /// The entries that a fact of the loadout names.
-    fn named(&self, word: &'static str) -> Result<Vec<EntryId>, NotKnown> {
-        self.facts.fact(self.loadout, word)?;
-        let loadout = self.facts.entry(self.loadout)?;
-        let mut found = Vec::new();
-        for fact in loadout.all(word) {
-            for (_, value) in &fact.values {
-                found.extend(self.facts.known_value(loadout, fact, value)?.targets());
-            }
-        }
-        Ok(found)
-    }
-
-    /// Where the loadout itself says that a part is.
-    fn placed(&self, id: EntryId) -> Result<Option<&Value>, NotKnown> {
-        self.facts.fact(self.loadout, "places")?;
-        let loadout = self.facts.build.entry(self.loadout);
-        for fact in loadout.into_iter().flat_map(|loadout| loadout.all("places")) {
-            let part = fact.slot("part").is_some_and(|part| part.targets().contains(&id));
-            if part && let Some(loadout) = loadout {
-                return self.facts.slot(loadout, fact, "at");
-            }
-        }
-        Ok(None)
-    }
-
-    /// Takes a part or a pack aboard, at a place that the loadout states, or its own.
-    fn fit(&mut self, id: EntryId, at: Option<&Value>) -> Result<(), NotKnown> {
-        let entry = self.facts.entry(id)?;
-        let fact = self.facts.must(id, "mass")?;
+        let entry = self.facts.entry(stowed.entry)?;
+        let fact = self.facts.must(stowed.entry, "mass")?;
         let mass =
             self.facts.slot(entry, fact, "mass")?.ok_or_else(|| absent(entry, "mass"))?;
         let together = fact.slot("counted").and_then(Value::text) == Some("together");
         let share = if together && entry.half.is_some() { 0.5 } else { 1.0 };
-        let own_place = self.placed(id)?.cloned();
+        let term = self.mass(&entry.name, mass, share)?;
+        let term = if stowed.is_missing { term.negated() } else { term };
+        Ok((entry.name.clone(), term, mass.clone()))
+    }
+
+    fn lead(
+        &mut self,
+        who: EntryId,
+        fact: &Fact,
+        stowed: &Stowed<'_>,
+    ) -> Result<(), NotKnown> {
+        let who = self.facts.entry(who)?;
+        self.facts
+            .slot(who, fact, "mass")?
+            .ok_or_else(|| absent(who, "mass of its ballast"))?;
+        let at = match stowed.at {
+            Some(at) => at,
+            None => {
+                let place = self.facts.must(stowed.entry, "ballast")?;
+                let bay = self.facts.entry(stowed.entry)?;
+                let at = self.facts.slot(bay, place, "at")?;
+                at.ok_or_else(|| absent(bay, "place for ballast"))?
+            }
+        };
+        let (name, term, mass) = self.weight(stowed)?;
+        let at_terms = self.at(&name, Where::At(at), None)?;
+        self.out.items.push(Aboard {
+            entry: stowed.entry,
+            name,
+            item: Item { mass: term, at: at_terms, size: None },
+            mass,
+            placed: at.span,
+            is_ballast: true,
+        });
+        Ok(())
+    }
+
+    fn fit(&mut self, id: EntryId, at: Option<&Value>) -> Result<(), NotKnown> {
+        let entry = self.facts.entry(id)?;
+        let plain =
+            Stowed { entry: id, at, lead: None, is_open: false, is_missing: false };
+        let (name, term, mass) = self.weight(&plain)?;
         let own =
             self.facts.fact(id, "at")?.map(|fact| self.facts.slot(entry, fact, "place"));
         let own = own.transpose()?.flatten();
-        let place = at.or(own_place.as_ref()).or(own);
         let slide = self.facts.fact(id, "slides")?;
-        let (at, open) = match (place, slide) {
+        let (at, open) = match (at.or(own), slide) {
             (Some(place), _) => (Where::At(place), None),
             (None, Some(slide)) => {
                 let range = self.facts.slot(entry, slide, "range")?;
@@ -282,9 +246,8 @@ impl Fitter<'_> {
             (None, None) => return Err(absent(entry, "place (`at`)")),
         };
         let placed = at.span();
-        let item = self.item(&entry.name, mass, share, at, entry.half)?;
-        let item = Item { size: self.facts.size(id)?, ..item };
-        let (name, mass) = (entry.name.clone(), mass.clone());
+        let at = self.at(&name, at, entry.half)?;
+        let item = Item { mass: term, at, size: self.facts.size(id)? };
         self.out.items.push(Aboard {
             entry: id,
             name,
@@ -309,31 +272,46 @@ impl Fitter<'_> {
         }
     }
 
-    fn item(
+    /// A mass, of which only a share may count.
+    pub(crate) fn mass(
         &mut self,
         name: &str,
         mass: &Value,
         share: f64,
-        at: Where<'_>,
-        half: Option<Half>,
-    ) -> Result<Item, NotKnown> {
+    ) -> Result<Term, NotKnown> {
         let quantity = mass.quantity();
         let weight =
             quantity.ok_or_else(|| NotKnown::impossible("no mass", Some(mass.span)))?;
         let says = format!("the mass of {name}");
         let variable = self.variable(mass, 0, &says, weight);
-        let mass = Term { value: weight.si() * share, variable, weight: share };
+        Ok(Term { value: weight.si() * share, variable, weight: share })
+    }
+
+    fn at(
+        &mut self,
+        name: &str,
+        at: Where<'_>,
+        half: Option<Half>,
+    ) -> Result<[Term; 3], NotKnown> {
         let fixed = self.fixed();
-        let at = match at {
-            Where::Slide(low, _) => [Term { value: low.si(), ..fixed }, fixed, fixed],
+        match at {
+            Where::Slide(low, _) => Ok([Term { value: low.si(), ..fixed }, fixed, fixed]),
             Where::At(value) => {
                 let Kind::Place(place) = &value.kind else {
                     return Err(NotKnown::impossible("no place", Some(value.span)));
                 };
-                self.place(name, value, place, half, fixed)
+                Ok(self.place(name, value, place, half, fixed))
             }
-        };
-        Ok(Item { mass, at, size: None })
+        }
+    }
+
+    /// The place that a value states.
+    pub(crate) fn stated(
+        &mut self,
+        name: &str,
+        value: &Value,
+    ) -> Result<[Term; 3], NotKnown> {
+        self.at(name, Where::At(value), None)
     }
 
     fn place(
@@ -381,7 +359,7 @@ impl Fitter<'_> {
     }
 
     /// A number that nothing makes unsure: the end of a slide, the centre line.
-    fn fixed(&mut self) -> Term {
+    pub(crate) fn fixed(&mut self) -> Term {
         let (says, act) = (String::new(), String::new());
         let none = Variable { says, act, span: None, via: None, spread: 0.0 };
         self.out.variables.push(none);
@@ -415,10 +393,6 @@ impl Where<'_> {
             Where::Slide(_, span) => *span,
         }
     }
-}
-
-fn is_weighed(entry: &Entry) -> bool {
-    matches!(entry.row.word, "part" | "assembly")
 }
 
 impl Facts {

@@ -50,13 +50,23 @@ impl Facts {
         loadout: &Known,
         band: &Known,
     ) -> Result<Vec<Remedy>, NotKnown> {
-        let band = self.band(band)?;
         let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
         let fitted = self.fitted(id)?;
         if !fitted.choices.is_empty() {
             return Ok(Vec::new());
         }
-        let work = Work { facts: self, loadout: id, fitted: &fitted, band };
+        self.ways_of(id, &fitted, band)
+    }
+
+    /// The same for what is aboard, whatever that was worked out from.
+    pub(crate) fn ways_of(
+        &self,
+        loadout: EntryId,
+        fitted: &Fitted,
+        band: &Known,
+    ) -> Result<Vec<Remedy>, NotKnown> {
+        let band = self.band(band)?;
+        let work = Work { facts: self, loadout, fitted, band };
         let mut ways = Vec::new();
         for sliding in work.sliding()? {
             ways.extend(work.moving(&sliding)?);
@@ -401,7 +411,7 @@ const MUCH_LESS: f64 = 0.75;
 const FEW: f64 = 4.5;
 
 /// The step that a person can set, in a unit.
-fn step(unit: &Unit) -> f64 {
+pub(crate) fn step(unit: &Unit) -> f64 {
     match unit.text() {
         "kg" | "m" => 0.001,
         "in" | "inch" | "oz" => 0.05,
@@ -411,7 +421,7 @@ fn step(unit: &Unit) -> f64 {
     }
 }
 
-fn in_steps(si: f64, unit: &Unit) -> f64 {
+pub(crate) fn in_steps(si: f64, unit: &Unit) -> f64 {
     unit.of_si(si) / step(unit)
 }
 

@@ -24,7 +24,7 @@ pub struct Term {
 /// One thing that has a mass and a place.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Item {
-    /// Its mass in kg.
+    /// Its mass in kg; less than none for what is taken away from the others.
     pub mass: Term,
     /// Where its own balance point is, in m: aft, right and up.
     pub at: [Term; 3],

@@ -9,3 +9,4 @@ pub mod balance;
 pub mod ballast;
 pub mod loading;
 pub mod planform;
+pub mod weighing;

@@ -136,6 +136,16 @@ pub const DOCUMENTED: &[Documented] = &[
         "let ways = loadout.stops_inside(build.wing.band);",
     ),
     doc(
+        "loadout.as_weighed_ways_into(band)",
+        "Moves and lead that bring the balance that was measured into a band: work for hands, which writes nothing.",
+        "if loadout.has(\"as_weighed\") { finding(loadout, \"x\").remedies(loadout.as_weighed_ways_into(build.wing.band)); }",
+    ),
+    doc(
+        "loadout.ways_to_list()",
+        "Offers to list what weighs and is not listed as a part whose place is not known.",
+        "if loadout.has(\"mass_as_weighed\") { finding(loadout, \"x\").remedies(loadout.ways_to_list()); }",
+    ),
+    doc(
         "loadout.stall_speed(share)",
         "The stall speed at a greatest lift coefficient, at sea level: an estimate.",
         "let speed = loadout.stall_speed(quantity(\"90 %\"));",
@@ -180,6 +190,7 @@ pub(crate) fn register(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
     numbers(engine);
     questions(engine);
     answers(engine);
+    weighings(engine);
 }
 
 fn findings(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
@@ -286,6 +297,20 @@ fn questions(engine: &mut Engine) {
                 .map_err(raise)
         },
     );
+}
+
+/// What the engine works out from records of weighing.
+fn weighings(engine: &mut Engine) {
+    engine.register_fn(
+        "as_weighed_ways_into",
+        |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
+            let ways = loadout.facts()?.as_weighed_ways_into(&loadout.known, &band.known);
+            ways.map(offers).map_err(raise)
+        },
+    );
+    engine.register_fn("ways_to_list", |loadout: &mut Value| -> Given<rhai::Array> {
+        loadout.facts()?.ways_to_list(&loadout.known).map(offers).map_err(raise)
+    });
 }
 
 /// What the engine works out for a rule from a number that the rule gives.

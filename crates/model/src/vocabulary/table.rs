@@ -646,17 +646,17 @@ pub const ROWS: &[Row] = &[
     ),
     row(
         "fits",
-        &["loadout"],
+        &["loadout", "weighed", "balanced"],
         &[must("pack", Takes::Reference(&["pack"])), led("at", Takes::Place)],
-        "The pack that is aboard, and where in its slide.",
+        "The pack that is aboard, and where in its slide; in a record, which was, and where.",
         "fits main at 40 mm aft",
     )
     .often(),
     row(
         "places",
-        &["loadout"],
+        &["loadout", "weighed", "balanced"],
         &[must("part", Takes::Reference(&["part"])), must_led("at", Takes::Place)],
-        "Where in its slide a part is.",
+        "Where in its slide a part is; in a record, where it was.",
         "places camera at 40 mm ahead",
     )
     .often(),
@@ -678,7 +678,7 @@ pub const ROWS: &[Row] = &[
     .often(),
     row(
         "ballast",
-        &["loadout"],
+        &["loadout", "weighed", "balanced"],
         &[
             must("bay", Takes::Reference(&["bay"])),
             must("mass", MASS),
@@ -686,7 +686,7 @@ pub const ROWS: &[Row] = &[
             led("fixed", Takes::Text),
             led("removable", YES_NO),
         ],
-        "Lead aboard: in which bay, how much, where, how it is held.",
+        "Lead aboard: in which bay, how much, where, how it is held; in a record, the lead that was, in place of the loadout's.",
         "ballast nose 20 g at 80 mm ahead fixed \"strip, glued and taped\" removable yes",
     )
     .often(),
@@ -702,7 +702,7 @@ pub const ROWS: &[Row] = &[
         "weighed",
         &[],
         RECORD,
-        "The whole aircraft was put on a scale, as a loadout flies.",
+        "The whole aircraft was put on a scale, or on several, as a loadout flies but for what is said.",
         "weighed survey 2026-02-20 by MT: mass 986 g [weighed on scale-b]",
     )
     .often(),
@@ -710,17 +710,25 @@ pub const ROWS: &[Row] = &[
         "balanced",
         &[],
         RECORD,
-        "The whole aircraft was balanced on a stand, as a loadout flies.",
+        "The whole aircraft was balanced on a stand, or between a rest and a scale, as a loadout flies but for what is said.",
         "balanced survey 2026-02-20 by MT: at 95 mm aft [measured on pin-stand]; level",
     )
     .often(),
     row(
         "mass",
-        &["weighed"],
-        &[must("mass", MASS)],
-        "What the scale showed.",
-        "mass 986 g",
+        &["weighed", "balanced"],
+        &[must("mass", MASS), led("tare", MASS)],
+        "What the scale showed, and how much of that was the hook, the bag or the cradle.",
+        "mass 1012 g tare 26 g",
     ),
+    row(
+        "reading",
+        &["weighed"],
+        &[may("point", Takes::Name), must("mass", MASS), must_led("at", Takes::Place), led("tare", MASS)],
+        "What one of several scales showed, where the aircraft stood on it, and how much of that was the block or the cradle.",
+        "reading left-wheel 402 g at 88 mm aft 110 mm left tare 12 g",
+    )
+    .often(),
     row(
         "at",
         &["balanced"],
@@ -729,19 +737,55 @@ pub const ROWS: &[Row] = &[
         "at 95 mm aft",
     ),
     row(
+        "rests",
+        &["balanced"],
+        &[must_led("at", Takes::Place)],
+        "Where one end of it rested, on an edge or a peg, while the other hung from a scale.",
+        "rests at 40 mm ahead",
+    ),
+    row(
+        "hangs",
+        &["balanced"],
+        &[must("mass", MASS), must_led("at", Takes::Place), led("tare", MASS)],
+        "What the hanging scale showed, where it was hooked on, and how much of that was the hook.",
+        "hangs 212 g at 590 mm aft tare 6 g",
+    ),
+    row(
         "with",
         &["weighed", "balanced"],
         &[many("parts", Takes::Reference(&["part"]))],
-        "Parts that were on it at the time and are easily forgotten.",
+        "Parts that were on it at the time: easily forgotten ones, and ones that the loadout flies without.",
         "with camera",
     )
     .often(),
     row(
-        "level",
-        &["balanced"],
+        "without",
+        &["weighed", "balanced"],
+        &[many("parts", Takes::Reference(&["part", "pack"]))],
+        "Parts and packs that the loadout flies with, and that were not on it at the time.",
+        "without hatch",
+    )
+    .often(),
+    row(
+        "no-ballast",
+        &["weighed", "balanced"],
         &[],
-        "It hung as the datum says that it lies level.",
+        "The lead that the loadout flies with was not on it.",
+        "no-ballast",
+    ),
+    row(
         "level",
+        &["weighed", "balanced"],
+        &[],
+        "It stood or hung as the datum says that it lies level.",
+        "level",
+    ),
+    row(
+        "nose-down",
+        &["weighed", "balanced"],
+        &[must("angle", ANGLE)],
+        "How far nose down from level it stood or hung.",
+        "nose-down 4 deg",
     ),
     // ---- Where values come from ----
     row(

@@ -172,7 +172,7 @@ fn files(ending: &str) -> io::Result<Vec<String>> {
     }
     // What the front page shows is true.
     found.extend(Some("README.md".to_owned()).filter(|page| page.ends_with(ending)));
-    // A generated page is tested where it is made.
+    // The pages for whoever writes rules are tested where the program and they are made.
     found.retain(|page| !page.ends_with("REFERENCE.md"));
     found.sort();
     Ok(found)

@@ -1,5 +1,7 @@
 //! What can be asked for: one definition feeds the reading, the help and the manual.
 
+use std::num::NonZero;
+
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use trimsheet_project::model::{Date, Stage};
 use trimsheet_project::source::Level;
@@ -63,6 +65,9 @@ pub(crate) struct Check {
     pub(crate) fail_at: Level,
     #[command(flatten)]
     pub(crate) under: Under,
+    /// How many files are looked at at once; the answer does not depend on it
+    #[arg(long, value_name = "COUNT")]
+    pub(crate) threads: Option<NonZero<usize>>,
     /// How to show what was found
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: Format,

@@ -10,7 +10,8 @@ use crate::{rules, screen};
 
 /// Checks what was asked for, and shows what was found.
 pub(crate) fn check(wanted: &Check) -> End {
-    let threads = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    let threads = wanted.threads.or_else(|| std::thread::available_parallelism().ok());
+    let threads = threads.map_or(1, std::num::NonZero::get);
     let Some(settings) = rules::settings(&wanted.under) else { return End::CouldNotRun };
     let settings = Settings { threads, progress: screen::progress, ..settings };
     let checked = run(&Disk, &wanted.paths, &settings);

@@ -262,6 +262,41 @@ fn the_same_specs_give_the_same_bytes_from_any_folder_and_by_any_way_of_naming_t
     assert_eq!(words(&path(&whole)), words(&path(&inner)));
 }
 
+/// Copies the examples, their packs and their shelf into a folder.
+fn copy_examples(from: &Path, to: &Path) {
+    fs::create_dir_all(to).unwrap();
+    for entry in fs::read_dir(from).unwrap() {
+        let from = entry.unwrap().path();
+        let to = to.join(from.file_name().unwrap());
+        if from.is_dir() { copy_examples(&from, &to) } else { drop(fs::copy(from, to)) }
+    }
+}
+
+#[test]
+fn neither_cores_nor_folders_nor_time_zones_change_a_byte() {
+    let examples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples");
+    let whole = |name: &str, threads: &str, zone: &str, format: &str| {
+        let folder = folder(name);
+        copy_examples(&examples, &folder.join("fleet"));
+        let output = Command::new(env!("CARGO_BIN_EXE_trimsheet"))
+            .args(["check", "fleet", "--threads", threads, "--format", format])
+            .current_dir(&folder)
+            .env("TZ", zone)
+            .env("COLUMNS", "100")
+            .output()
+            .unwrap();
+        assert!(matches!(output.status.code(), Some(0 | 1)), "{}", complaint(&output));
+        output.stdout
+    };
+    for format in ["text", "json"] {
+        let one = whole("bytes-one", "1", "Pacific/Kiritimati", format);
+        let two = whole("bytes-two", "2", "Etc/GMT+12", format);
+        let many = whole("bytes-many", "7", "Asia/Kathmandu", format);
+        assert!(one.len() > 2000, "{}", one.len());
+        assert!(one == two && one == many, "the bytes differ in {format}");
+    }
+}
+
 #[test]
 fn files_that_are_hardly_text_are_read_as_far_as_they_go() {
     let good = BASE.spec();

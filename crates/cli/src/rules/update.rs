@@ -115,7 +115,6 @@ fn read(place: &str) -> Lock {
 fn pins(old: &Lock, new: &Lock) -> String {
     let mut out = String::new();
     for pin in new.packs() {
-        let short = pin.hash.get(..12).unwrap_or(&pin.hash);
         let says = match old.of(&pin.name) {
             None => "new in the lock".into(),
             Some(before) if before.hash == pin.hash => "as it was".into(),
@@ -124,7 +123,7 @@ fn pins(old: &Lock, new: &Lock) -> String {
             }
             Some(before) => format!("was {}", before.issue),
         };
-        out.push_str(&format!("{} {} ({short}): {says}\n", pin.name, pin.issue));
+        out.push_str(&format!("{} {}: {says}\n", pin.name, pin.issue));
     }
     for pin in old.packs().iter().filter(|pin| new.of(&pin.name).is_none()) {
         out.push_str(&format!("{} {}: no spec names it any more\n", pin.name, pin.issue));

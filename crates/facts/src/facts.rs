@@ -219,7 +219,7 @@ pub(crate) fn absent(entry: &Entry, word: &str) -> NotKnown {
 }
 
 /// That a fact may have stood in what could not be read.
-fn lost(entry: &Entry, word: &str, span: Span) -> NotKnown {
+pub(crate) fn lost(entry: &Entry, word: &str, span: Span) -> NotKnown {
     let says = format!("the {word} of {} could not be read", entry.title());
     NotKnown { why: Why::Unknown(Unknown::Damaged), says, span: Some(span) }
 }

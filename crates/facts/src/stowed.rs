@@ -8,7 +8,7 @@ use trimsheet_model::quantity::Quantity;
 use trimsheet_model::source::Span;
 use trimsheet_model::{EntryId, Fact, Value};
 
-use crate::facts::{Facts, absent};
+use crate::facts::{Facts, absent, lost};
 use crate::known::NotKnown;
 
 /// A loadout as it flies, or as it was for a record.
@@ -193,6 +193,9 @@ impl Facts {
         let entry = self.entry(who)?;
         let mut found = Vec::new();
         for fact in entry.all(word) {
+            if fact.damaged {
+                return Err(lost(entry, word, fact.span));
+            }
             for (_, value) in &fact.values {
                 found.extend(self.known_value(entry, fact, value)?.targets());
             }

@@ -397,3 +397,26 @@ fn ways_into_the_band_start_from_what_was_measured_and_write_nothing() {
     let first = &ways.first().unwrap().says;
     assert!(first.starts_with("slide main 41 mm ahead, to 21 mm ahead"), "{first}");
 }
+
+#[test]
+fn a_reading_or_a_part_that_could_not_be_read_is_not_left_out_of_the_sum() {
+    let said = |text: &str| {
+        let text = format!("{PLAIN}{text}");
+        let mut sources = Sources::default();
+        let file = sources.add("test.trim", &text);
+        let tree = syntax::parse(file, &text);
+        let (build, findings) =
+            resolve(&[Document { file, tree, shelves: Vec::new() }], &sources);
+        assert_eq!(findings.len(), 1, "{findings:?}");
+        let facts = Facts::new(build, Stage::Installed);
+        cannot_say(&facts, "ferry", "as_weighed")
+    };
+    let readings = "weighed ferry 2026-03-01
+    reading nose 250 g at 60 mm ahead [weighed]
+    readng left 400 g at 80 mm aft [weighed]
+    reading right 350 g at 80 mm aft [weighed]
+";
+    assert_eq!(said(readings), "the reading of the weighed could not be read");
+    let without = STAND.replace("level", "level; without camera @@");
+    assert_eq!(said(&without), "the without of the balanced could not be read");
+}

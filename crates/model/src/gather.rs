@@ -321,10 +321,21 @@ impl Gatherer<'_> {
             };
             self.findings.push(finding);
         }
-        self.lost.extend(near.map(|row| (row, fact.span)));
+        match near {
+            Some(row) if row.often => self.lose_one(row, fact.span),
+            near => self.lost.extend(near.map(|row| (row, fact.span))),
+        }
         let is_open = matches!(first.kind, AtomKind::LeftOpen);
         let given_up = fact.atoms.iter().skip(usize::from(!is_open));
         self.lose(given_up.map(|atom| atom.span));
+    }
+
+    /// Remembers one of several facts: without it the others are not all there is.
+    fn lose_one(&mut self, row: &'static Row, span: Span) {
+        let Some(entry) = &mut self.open else { return };
+        self.said.entry(row.word).or_insert(entry.facts.len());
+        let values = Vec::new();
+        entry.facts.push(Fact { row, span, values, damaged: true, via: None });
     }
 
     fn unknown_fact(&self, first: &Atom, entry: &str, near: Option<&Row>) -> Finding {

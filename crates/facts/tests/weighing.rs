@@ -372,11 +372,11 @@ fn an_unlisted_part_is_offered_with_the_doubt_of_its_place() {
     let [way] = ways.as_slice() else { panic!("one way was expected") };
     assert_eq!(
         way.edits.first().unwrap().text,
-        "part unlisted: kind other; mass 10 g ± 6 g [estimated]; at 95 mm ahead ± 35 mm \
+        "part unlisted: kind other; mass 10 g ± 6 g [estimated]; at 15 mm ahead ± 115 mm \
          [estimated]\n"
     );
     assert!(
-        way.says.contains("the list then balances at 44.6 mm aft ± 1.5 mm"),
+        way.says.contains("lies anywhere from 130 mm ahead to 100 mm aft: the list then balances at 45.4 mm aft ± 1.6 mm"),
         "{}",
         way.says
     );

@@ -71,7 +71,16 @@ impl Facts {
             let end = extent.field(name).and_then(Known::quantity);
             end.map_or(0.0, Quantity::si)
         };
-        let (front, rear) = (end("front"), end("rear"));
+        // Where parts lie, there may be others, whether a body is drawn there or not.
+        let aboard = self.fitted(id).ok();
+        let items = aboard.iter().flat_map(|fitted| &fitted.items);
+        let places = items.map(|line| {
+            let [along, ..] = line.item.at;
+            along.value
+        });
+        let ends = (end("front"), end("rear"));
+        let (front, rear) =
+            places.fold(ends, |(front, rear), at| (front.min(at), rear.max(at)));
         let unit = self.length_unit();
         let middle = whole(f64::midpoint(front, rear), &unit, f64::round);
         let half = whole((rear - middle).max(middle - front), &unit, up);

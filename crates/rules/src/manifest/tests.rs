@@ -33,8 +33,9 @@ fn says(text: &str, expected: &str) {
 }
 
 fn fact(form: &str, example: &str) -> String {
+    let form = if form.is_empty() { String::new() } else { format!("form = '{form}'\n") };
     format!(
-        "{HEAD}\n[[fact]]\nword = \"held\"\nof = [\"wing\", \"part\"]\nform = '{form}'\nsays = \"How.\"\nexample = '{example}'\n"
+        "{HEAD}\n[[fact]]\nword = \"held\"\nof = [\"wing\", \"part\"]\n{form}says = \"How.\"\nexample = '{example}'\n"
     )
 }
 
@@ -49,7 +50,7 @@ fn a_pack_that_says_all_of_itself_reads_clean() {
 #[test]
 fn what_is_missing_misspelt_or_of_another_kind_is_said_at_its_line() {
     says(
-        &HEAD.replace("licence", "license"),
+        &HEAD.replace("licence = \"MIT\"\n", ""),
         "1: rules/pack-unclear: expected `licence`",
     );
     let (_, told) = read(&HEAD.replace("issue", "isue"));

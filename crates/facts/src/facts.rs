@@ -181,7 +181,7 @@ impl Facts {
     }
 
     /// The unit that a builder of this spec thinks lengths in.
-    pub(crate) fn length_unit(&self) -> Unit {
+    pub fn length_unit(&self) -> Unit {
         let wing = self.of_word("wing").next().map(|(_, wing)| wing);
         let band = wing.and_then(|wing| wing.fact("band")?.first());
         let unit = band.and_then(Value::range).map(|(low, _)| low.unit().clone());
@@ -189,7 +189,7 @@ impl Facts {
     }
 
     /// The unit that a builder of this spec thinks masses in.
-    pub(crate) fn mass_unit(&self) -> Unit {
+    pub fn mass_unit(&self) -> Unit {
         let parts =
             self.of_word("part").filter_map(|(_, part)| part.fact("mass")?.first());
         let first = parts.filter_map(Value::quantity).next();

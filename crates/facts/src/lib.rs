@@ -20,4 +20,5 @@ mod weighing;
 
 pub use facts::{FactId, Facts, Reads};
 pub use known::{Known, NotKnown, What, Why};
+pub use loadout::{Listed, Listing};
 pub use {trimsheet_model as model, trimsheet_physics as physics};

@@ -11,6 +11,10 @@ use crate::facts::{Facts, absent};
 use crate::known::NotKnown;
 use crate::stowed::{State, Stowed};
 
+mod listing;
+
+pub use listing::{Listed, Listing};
+
 /// Everything aboard, and the choices that the loadout does not make.
 #[derive(Clone, Debug)]
 pub(crate) struct Fitted {
@@ -42,6 +46,10 @@ pub(crate) struct Variable {
     pub(crate) span: Option<Span>,
     pub(crate) via: Option<Span>,
     pub(crate) spread: f64,
+    /// Where it comes from, if that is said.
+    pub(crate) source: Option<&'static str>,
+    /// Whether the spread was assumed from the source.
+    pub(crate) assumed: bool,
 }
 
 /// Something that the loadout leaves open.
@@ -354,6 +362,8 @@ impl<'a> Fitter<'a> {
             span: Some(value.span),
             via: value.via,
             spread: quantity.spread_si().unwrap_or(0.0),
+            source: value.source.as_ref().map(|source| source.word),
+            assumed: value.assumed,
         });
         index
     }
@@ -361,7 +371,8 @@ impl<'a> Fitter<'a> {
     /// A number that nothing makes unsure: the end of a slide, the centre line.
     pub(crate) fn fixed(&mut self) -> Term {
         let (says, act) = (String::new(), String::new());
-        let none = Variable { says, act, span: None, via: None, spread: 0.0 };
+        let (span, via, source) = (None, None, None);
+        let none = Variable { says, act, span, via, spread: 0.0, source, assumed: false };
         self.out.variables.push(none);
         Term { value: 0.0, variable: self.out.variables.len() - 1, weight: 0.0 }
     }

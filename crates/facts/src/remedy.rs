@@ -159,6 +159,8 @@ impl Work<'_> {
             span: None,
             via: None,
             spread: *spread,
+            source: None,
+            assumed: false,
         }));
         let balance = fitted.balance_of(items)?;
         let ([x, ..], [spread, ..]) = (balance.at, balance.at_spread);

@@ -76,7 +76,7 @@ impl Facts {
         Ok(all)
     }
 
-    fn stowed_parts(&self, state: State) -> Result<Vec<Stowed<'_>>, NotKnown> {
+    pub(crate) fn stowed_parts(&self, state: State) -> Result<Vec<Stowed<'_>>, NotKnown> {
         let held = self.held()?;
         let with = self.named(state.loadout, "with")?;
         let without = self.named(state.loadout, "without")?;
@@ -105,7 +105,7 @@ impl Facts {
         Ok(all)
     }
 
-    fn stowed_packs(&self, state: State) -> Result<Vec<Stowed<'_>>, NotKnown> {
+    pub(crate) fn stowed_packs(&self, state: State) -> Result<Vec<Stowed<'_>>, NotKnown> {
         let mut fits: Vec<(EntryId, Option<&Value>)> = Vec::new();
         let mut is_said = false;
         for who in state.sayers() {
@@ -157,7 +157,7 @@ impl Facts {
         Ok(all)
     }
 
-    fn stowed_lead(&self, state: State) -> Result<Vec<Stowed<'_>>, NotKnown> {
+    pub(crate) fn stowed_lead(&self, state: State) -> Result<Vec<Stowed<'_>>, NotKnown> {
         if let Some(record) = state.record
             && self.says(record, "no-ballast")?
         {

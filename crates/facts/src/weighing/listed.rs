@@ -157,6 +157,8 @@ fn with_part(
         span: None,
         via: None,
         spread,
+        source: None,
+        assumed: false,
     }));
     let at = Term { value: at, variable: first + 1, weight: 1.0 };
     let middle = Term { value: 0.0, weight: 0.0, ..at };

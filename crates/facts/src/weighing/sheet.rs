@@ -377,6 +377,8 @@ impl<'a> Writer<'a> {
             span: Some(value.span),
             via: value.via,
             spread,
+            source: None,
+            assumed: false,
         });
         let variable = self.fitter.out.variables.len() - 1;
         let fact = self.facts.must(self.base.place, "nose-down")?;

@@ -13,7 +13,7 @@ const LONGEST_MESSAGE: usize = 2000;
 ///
 /// A message of more than 2000 characters ends in an ellipsis, because a name quoted
 /// in it can be as long as its file.
-pub(crate) fn visible(text: &str) -> String {
+pub fn visible(text: &str) -> String {
     let mut out = String::with_capacity(text.len().min(LONGEST_MESSAGE));
     for (at, character) in text.chars().enumerate() {
         if at == LONGEST_MESSAGE {
@@ -45,7 +45,7 @@ pub(crate) fn push_visible(out: &mut String, character: char) {
 }
 
 /// How many columns a character takes when shown, rather too many than too few.
-pub(crate) fn columns(character: char) -> usize {
+pub fn columns(character: char) -> usize {
     match character {
         hidden if is_hidden(hidden) => 8,
         '\u{1100}'..='\u{115f}' | '\u{2e80}'.. => 2,
@@ -54,7 +54,7 @@ pub(crate) fn columns(character: char) -> usize {
 }
 
 /// How many columns a text takes when shown, rather too many than too few.
-pub(crate) fn width(text: &str) -> usize {
+pub fn width(text: &str) -> usize {
     text.chars().map(columns).sum()
 }
 

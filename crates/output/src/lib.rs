@@ -9,7 +9,7 @@
 //! Nothing here judges: which findings there are, in which order, and what they say
 //! was settled before.
 
-mod clean;
+pub mod clean;
 pub mod json;
 mod page;
 mod pen;
@@ -18,7 +18,7 @@ mod strip;
 mod summary;
 mod terminal;
 mod unsaid;
-mod wrap;
+pub mod wrap;
 
 pub use json::json;
 pub use summary::summary;

@@ -4,9 +4,9 @@ use crate::clean;
 
 /// The rows of a text, the first within `first` columns and the others within `rest`.
 ///
-/// Rows break at spaces, but never between a number and what it counts, so that a
-/// value stays beside its unit. A word that is wider than a row is cut.
-pub(crate) fn rows(text: &str, first: usize, rest: usize) -> Vec<String> {
+/// Rows break at spaces, but never between a number and what it counts, nor behind `±`,
+/// so that a value stays beside its unit and its spread beside its sign. A word that is wider than a row is cut.
+pub fn rows(text: &str, first: usize, rest: usize) -> Vec<String> {
     let mut rows = Vec::new();
     let mut row = String::new();
     for word in words(text) {
@@ -50,7 +50,7 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
         let end = text
             .match_indices(' ')
             .map(|(at, _)| at)
-            .find(|at| !ends_in_digit(text.get(..*at).unwrap_or("")));
+            .find(|at| !holds_on(text.get(..*at).unwrap_or("")));
         let (word, behind) = match end {
             Some(at) => (text.get(..at)?, text.get(at + 1..)),
             None => (text, None),
@@ -60,8 +60,9 @@ fn words(text: &str) -> impl Iterator<Item = &str> {
     })
 }
 
-fn ends_in_digit(text: &str) -> bool {
-    text.ends_with(|last: char| last.is_ascii_digit())
+/// Whether a text belongs together with what stands behind it.
+fn holds_on(text: &str) -> bool {
+    text.ends_with(|last: char| last.is_ascii_digit() || last == '±')
 }
 
 #[cfg(test)]

@@ -21,6 +21,8 @@ mod random;
 #[cfg(test)]
 mod rows;
 #[cfg(test)]
+mod sheet;
+#[cfg(test)]
 mod spread;
 #[cfg(test)]
 mod weighing;

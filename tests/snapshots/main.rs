@@ -5,6 +5,8 @@
     reason = "these tests read the workspace's own files"
 )]
 
+mod sheets;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

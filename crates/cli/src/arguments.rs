@@ -41,7 +41,50 @@ pub(crate) enum Command {
     /// Lists rules, begins one, tests a pack of them, keeps the lock
     #[command(subcommand)]
     Rules(RulesCommand),
+    /// Prints the mass and balance sheet of a spec: everything aboard, and where it
+    /// balances
+    #[command(after_help = BALANCE_EXAMPLES)]
+    Balance(Balance),
+    /// Begins a spec: writes NAME.trim in the working folder, to be filled in at the bench
+    #[command(after_help = NEW_EXAMPLES)]
+    New(New),
+    /// Prints a script with which a shell completes the words of this program
+    #[command(after_help = COMPLETIONS_EXAMPLES)]
+    Completions {
+        /// The shell that is to complete
+        #[arg(value_name = "SHELL")]
+        shell: clap_complete::Shell,
+    },
+    /// Prints the manual page of this program, or writes those of all its commands
+    #[command(after_help = MANUAL_EXAMPLES)]
+    Manual {
+        /// Writes a page for the program and for each command into this folder, which is
+        /// made if it is not there
+        #[arg(long, value_name = "FOLDER")]
+        into: Option<String>,
+    },
 }
+
+const BALANCE_EXAMPLES: &str = "Examples:
+  trimsheet balance whinchat.trim
+  trimsheet balance whinchat.trim --loadout ferry
+  trimsheet balance whinchat.trim --format csv > whinchat.csv    for a spreadsheet
+
+Exit status: 0 the sheet was made, 1 lines of the spec could not be read and the sheet is
+of the rest, 2 could not run.";
+
+const NEW_EXAMPLES: &str = "Examples:
+  trimsheet new linnet                           a tailless pusher
+  trimsheet new linnet --layout conventional     a wing and a tail behind it
+
+Nothing is overwritten. Exit status: 0 it was written, 2 it was not.";
+
+const COMPLETIONS_EXAMPLES: &str = "Example:
+  trimsheet completions bash > ~/.local/share/bash-completion/completions/trimsheet";
+
+const MANUAL_EXAMPLES: &str = "Examples:
+  trimsheet manual | man -l -
+  trimsheet manual --into ~/.local/share/man/man1";
 
 const CHECK_EXAMPLES: &str = "Examples:
   trimsheet check whinchat.trim
@@ -177,6 +220,51 @@ pub(crate) struct List {
     /// How to show the list
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: Format,
+}
+
+#[derive(Args)]
+pub(crate) struct Balance {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// Shows this loadout only; without it, every loadout of the spec
+    #[arg(long, value_name = "NAME")]
+    pub(crate) loadout: Option<String>,
+    #[command(flatten)]
+    pub(crate) under: Under,
+    /// How to show the sheet
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: SheetFormat,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum SheetFormat {
+    /// For people, at the bench
+    Text,
+    /// For programs
+    Json,
+    /// For a spreadsheet
+    Csv,
+}
+
+#[derive(Args)]
+pub(crate) struct New {
+    /// What the aircraft is called: small letters, digits and hyphens, a letter first
+    #[arg(value_name = "NAME")]
+    pub(crate) name: String,
+    /// Where the tail is
+    #[arg(long, value_name = "LAYOUT", default_value = "tailless")]
+    pub(crate) layout: Layout,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum Layout {
+    /// No tail: the wing itself is reflexed
+    Tailless,
+    /// A tail behind the wing
+    Conventional,
+    /// A small plane ahead of the wing
+    Canard,
 }
 
 #[derive(Clone, Copy, ValueEnum)]

@@ -64,6 +64,11 @@ pub(crate) fn complain(text: &str) {
     eprintln!("trimsheet: {text}");
 }
 
+/// Shows findings beside what was asked for, which another program may be reading.
+pub(crate) fn warn(text: &str) {
+    let _ = stderr().lock().write_all(text.as_bytes()).and_then(|()| stderr().flush());
+}
+
 /// Shows how far a long check is, on a line that the next one overwrites.
 pub(crate) fn progress(done: usize, total: usize) {
     if total < LONG || !stderr().is_terminal() {

@@ -39,7 +39,7 @@ pub(crate) enum Command {
         under: Under,
     },
     /// Lists rules, begins one, tests a pack of them, keeps the lock
-    #[command(subcommand)]
+    #[command(subcommand, after_help = RULES_EXAMPLES)]
     Rules(RulesCommand),
     /// Prints the mass and balance sheet of a spec: everything aboard, and where it
     /// balances
@@ -186,6 +186,12 @@ pub(crate) enum RulesCommand {
     },
 }
 
+const RULES_EXAMPLES: &str = "Examples:
+  trimsheet rules list whinchat.trim
+  trimsheet rules new wing/no-lock --pack rules/elm-hill
+
+rules/FIRST-RULE.md goes from an empty folder to a rule that a club shares.";
+
 const LIST_EXAMPLES: &str = "Examples:
   trimsheet rules list                              the built-in rules
   trimsheet rules list whinchat.trim                all that apply to a spec, as set there
@@ -194,8 +200,8 @@ const LIST_EXAMPLES: &str = "Examples:
 const NEW_RULE_EXAMPLES: &str = "Example:
   trimsheet rules new wing/no-lock --pack rules/elm-hill
 
-Writes rules/elm-hill/wing/no-lock.rhai and .md, and rules/elm-hill/pack.toml if the folder
-is no pack yet. Nothing is overwritten.";
+Writes rules/elm-hill/wing/no-lock.rhai and .md, and pack.toml if the folder has none yet.
+Nothing is overwritten.";
 
 const TEST_EXAMPLES: &str = "Examples:
   trimsheet rules test rules/elm-hill

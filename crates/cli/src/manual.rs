@@ -36,21 +36,25 @@ pub(crate) fn manual(into: Option<&str>) -> End {
     End::Clear
 }
 
-/// The pages: the program's own, then one for each command, each by its name.
+/// The pages: the program's own, then one for each command and those below it, each by
+/// its name.
 fn pages() -> Vec<(String, String)> {
     let program = command().disable_help_subcommand(true);
-    let commands = program.get_subcommands().filter(|command| !command.is_hide_set());
-    let commands = commands.map(|command| {
-        let name = format!("{NAME}-{}", command.get_name());
-        let shown = format!("{NAME} {}", command.get_name());
-        let command = command.clone().display_name(name.clone()).bin_name(shown);
-        (name, command.disable_version_flag(true))
-    });
-    let own = (NAME.to_owned(), program.clone());
-    std::iter::once(own)
-        .chain(commands)
-        .map(|(name, command)| (name, page(command)))
-        .collect()
+    let mut pages = vec![(NAME.to_owned(), page(program.clone()))];
+    pages_below(&program, NAME, &mut pages);
+    pages
+}
+
+fn pages_below(above: &clap::Command, words: &str, pages: &mut Vec<(String, String)>) {
+    for command in above.get_subcommands().filter(|command| !command.is_hide_set()) {
+        let shown = format!("{words} {}", command.get_name());
+        let name = shown.replace(' ', "-");
+        let own =
+            command.clone().disable_help_subcommand(true).disable_version_flag(true);
+        let own = own.display_name(name.clone()).bin_name(shown.clone());
+        pages.push((name, page(own)));
+        pages_below(command, &shown, pages);
+    }
 }
 
 fn page(command: clap::Command) -> String {

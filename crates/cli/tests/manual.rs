@@ -19,16 +19,29 @@ fn said(words: &[&str]) -> String {
     String::from_utf8(output.stdout).unwrap()
 }
 
-/// The names of the commands, and of the long options of each.
+/// The commands and those below them, each by its words, and the long options of each.
 fn commands() -> Vec<(String, Vec<String>)> {
-    let program = trimsheet_cli::command();
-    let commands = program.get_subcommands().map(|command| {
+    let mut found = Vec::new();
+    below(&trimsheet_cli::command(), "", &mut found);
+    assert!(found.len() >= 12, "{found:?}");
+    found
+}
+
+fn below(above: &clap::Command, words: &str, found: &mut Vec<(String, Vec<String>)>) {
+    for command in above.get_subcommands() {
+        let words = format!("{words}{}", command.get_name());
         let options = command.get_arguments().filter_map(|one| one.get_long());
-        (command.get_name().to_owned(), options.map(str::to_owned).collect())
-    });
-    let commands: Vec<(String, Vec<String>)> = commands.collect();
-    assert!(commands.len() >= 6, "{commands:?}");
-    commands
+        found.push((words.clone(), options.map(str::to_owned).collect()));
+        below(command, &format!("{words} "), found);
+    }
+}
+
+/// The definition of a command, by its words.
+fn command_of(words: &str) -> clap::Command {
+    let program = trimsheet_cli::command();
+    words
+        .split(' ')
+        .fold(program, |above, word| above.find_subcommand(word).unwrap().clone())
 }
 
 #[test]
@@ -36,7 +49,9 @@ fn completions_of_every_shell_name_every_command_and_option() {
     for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
         let script = said(&["completions", shell]);
         for (command, options) in commands() {
-            assert!(script.contains(&command), "{shell}: {command}");
+            for word in command.split(' ') {
+                assert!(script.contains(word), "{shell}: {command}");
+            }
             for option in options {
                 assert!(script.contains(&option), "{shell}: {command} --{option}");
             }
@@ -49,7 +64,7 @@ fn completions_of_every_shell_name_every_command_and_option() {
 fn the_main_page_names_every_command() {
     let page = said(&["manual"]);
     assert!(page.contains(".TH trimsheet 1") && page.contains(".SH CAUTION"), "{page}");
-    for (command, _) in commands() {
+    for (command, _) in commands().iter().filter(|(command, _)| !command.contains(' ')) {
         let name = command.replace('-', "\\-");
         assert!(page.contains(&format!("trimsheet\\-{name}(1)")), "{command} in\n{page}");
     }
@@ -67,10 +82,11 @@ fn a_page_for_each_command_names_its_options_and_has_its_example() {
     let page = |name: &str| fs::read_to_string(folder.join(name)).unwrap();
     assert_eq!(page("trimsheet.1"), said(&["manual"]));
     for (command, options) in commands() {
-        let page = page(&format!("trimsheet-{command}.1"));
+        let page = page(&format!("trimsheet-{}.1", command.replace(' ', "-")));
         assert!(page.contains(&format!("trimsheet {command}")), "{page}");
         assert!(page.contains(".SH EXAMPLES"), "{command} has no example");
-        let is_refused = trimsheet(&[&command, "--version"]).status.code() == Some(2);
+        let words: Vec<&str> = command.split(' ').chain(["--version"]).collect();
+        let is_refused = trimsheet(&words).status.code() == Some(2);
         assert!(is_refused && !page.contains("version"), "{command}: {page}");
         for option in options {
             let option = option.replace('-', "\\-");
@@ -87,9 +103,8 @@ fn the_help_reads_as_it_was_reviewed() {
     let mut program = trimsheet_cli::command().term_width(90);
     all += &program.render_long_help().to_string();
     for (name, _) in commands() {
-        let command = program.find_subcommand_mut(&name).unwrap();
-        let mut command =
-            command.clone().bin_name(format!("trimsheet {name}")).term_width(90);
+        let shown = format!("trimsheet {name}");
+        let mut command = command_of(&name).bin_name(shown).term_width(90);
         all += &format!("\n==== {name} ====\n\n{}", command.render_long_help());
     }
     insta::assert_snapshot!("help", all);
@@ -97,9 +112,8 @@ fn the_help_reads_as_it_was_reviewed() {
 
 #[test]
 fn every_option_and_every_command_says_what_it_does() {
-    let program = trimsheet_cli::command();
-    for command in program.get_subcommands() {
-        let name = command.get_name();
+    for (name, _) in commands() {
+        let command = command_of(&name);
         assert!(command.get_about().is_some(), "{name}");
         let help = command.get_after_help().map(ToString::to_string).unwrap_or_default();
         assert!(help.contains(&format!("trimsheet {name}")), "{name} has no example");

@@ -132,9 +132,7 @@ impl Facts {
         let counted = entry.fact("mass").and_then(|fact| fact.slot("counted"));
         let together = counted.and_then(Value::text) == Some("together");
         let share = if together && entry.half.is_some() { 0.5 } else { 1.0 };
-        let source = |value: Option<&Value>| {
-            value.and_then(|value| value.source.as_ref()).map(|source| source.word)
-        };
+        let source = |value: Option<&Value>| value.and_then(source_of);
         Some(Listed {
             entry: id,
             name: entry.name.clone(),
@@ -154,6 +152,12 @@ impl Facts {
             not_known: Some(gap.why.clone()),
         })
     }
+}
+
+/// Where a value comes from; what comes through a `like` is true of another thing alike.
+fn source_of(value: &Value) -> Option<&'static str> {
+    let own = value.source.as_ref().map(|source| source.word);
+    if value.via.is_some() { Some("copied") } else { own }
 }
 
 impl Fitter<'_> {
@@ -192,7 +196,7 @@ impl Fitter<'_> {
             half: self.facts.build.entry(aboard.entry).and_then(|entry| entry.half),
             is_ballast: aboard.is_ballast,
             mass: Some(weighs.with_spread_si(spread(mass))),
-            mass_source: aboard.mass.source.as_ref().map(|source| source.word),
+            mass_source: source_of(&aboard.mass),
             is_about: aboard.mass.about,
             at: [
                 slide.is_none().then(|| place(along, Axis::Length)),

@@ -51,7 +51,7 @@ pub(super) fn figures(page: &mut Page<'_>, loadout: &Loadout) {
         .map(|item| item.name.as_str())
         .collect();
     if !guesses.is_empty() {
-        page.entry("guessed masses", &guesses.join(", "));
+        page.entry("not weighed", &guesses.join(", "));
     }
     if 0 < loadout.assumed {
         let (assumed, all) = (loadout.assumed, loadout.values);

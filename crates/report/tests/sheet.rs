@@ -105,7 +105,7 @@ fn the_text_has_the_rows_the_limits_and_no_verdict() {
             "32 mm ahead of it",
             "900 g, plan",
             "g below it",
-            "guessed masses camera",
+            "not weighed    camera",
             "6 of 8 masses and places have an assumed spread",
             "coverage factor 2",
             "No release to fly",

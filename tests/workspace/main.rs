@@ -134,6 +134,24 @@ fn every_rule_has_a_page_with_the_fixed_headings() {
     }
 }
 
+/// The reference of rules explains one script, and shows its page.
+#[test]
+fn the_page_that_the_reference_shows_is_true_of_its_script() {
+    use trimsheet_project::script::reference::prose::{EXAMPLE_PAGE, SCRIPT};
+    // Each example brings the script with it, as a test of one heading does.
+    let script = format!("```rhai rules/club/bay/narrow.rhai\n{SCRIPT}```\n\n");
+    let pieces: Vec<&str> = EXAMPLE_PAGE.split("### ").collect();
+    let first = pieces.first().copied().unwrap_or_default();
+    let examples = pieces.iter().skip(1).map(|one| format!("### {one}\n{script}"));
+    let text = format!("{first}{}", examples.collect::<String>());
+    let page = trimsheet_literate::read("narrow.md", &text).unwrap();
+    assert_eq!(page.cases.len(), 3, "{:#?}", page.cases);
+    for case in &page.cases {
+        let outcome = trimsheet_literate::run(&page, case, &|_| None);
+        assert!(outcome.problems.is_empty(), "{:#?}", outcome.problems);
+    }
+}
+
 /// Losing a rule, a level or a parameter shows here.
 #[test]
 fn the_list_of_rules_is_reviewed() {

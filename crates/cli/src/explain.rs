@@ -41,7 +41,6 @@ pub(crate) fn no_rule(name: &str, rules: &[Rule]) -> String {
 }
 
 /// What a rule was called for, as a message calls it.
-#[expect(dead_code, reason = "the trace of a rule is to use it")]
 pub(crate) fn titled(about: &Known, facts: &Facts) -> String {
     let entry = about.entry().and_then(|id| facts.build.entry(id));
     entry.map_or_else(|| about.name.clone(), trimsheet_project::model::Entry::title)

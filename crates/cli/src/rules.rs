@@ -3,6 +3,7 @@
 pub(crate) mod list;
 mod new;
 mod test;
+mod trace;
 mod update;
 
 use trimsheet_project::model::{Date, NoDate};
@@ -21,7 +22,7 @@ pub(crate) fn rules(wanted: &RulesCommand) -> End {
         RulesCommand::Test { pack, only, accept } => {
             test::test(pack, only.as_deref(), *accept)
         }
-        RulesCommand::Trace { .. } => End::CouldNotRun,
+        RulesCommand::Trace { file, rule, under } => trace::trace(file, rule, under),
         RulesCommand::Update { path, write } => update::update(path, *write),
     }
 }

@@ -11,6 +11,7 @@ mod balance;
 pub mod computed;
 mod facts;
 mod geometry;
+pub mod gives;
 mod known;
 mod loadout;
 mod lookup;

@@ -13,6 +13,7 @@ use trimsheet_model::{Entry, EntryId, Fact, Kind, Place, Unknown, Value};
 
 use crate::computed;
 use crate::facts::{Facts, absent};
+use crate::gives::rule_name;
 use crate::known::{Beside, Known, NotKnown, What, Why};
 
 impl Facts {
@@ -217,12 +218,15 @@ impl Facts {
             (What::Quantity(quantity), "spread") => quantity
                 .spread_si()
                 .map(|spread| What::Quantity(Quantity::from_si(spread, quantity.unit()))),
-            (What::List(list), "count") => {
-                Some(What::Count(i64::try_from(list.len()).unwrap_or(i64::MAX)))
-            }
             _ => None,
         };
         found.map(part).ok_or_else(|| {
+            // Another value of its kind has it: this one does not say it.
+            let may_have = matches!(known.what, What::Size(_) | What::Quantity(_));
+            if may_have && parts_of(&known.what).contains(&name) {
+                let says = format!("{} states no {name}", known.name);
+                return NotKnown { why: Why::Absent, says, span: known.span };
+            }
             let slots = known.beside.and_then(|beside| {
                 self.build.entry(beside.entry)?.facts.get(beside.fact)
             });
@@ -465,13 +469,13 @@ fn parts_of(what: &What) -> &'static [&'static str] {
         What::Place(_) => &["x", "y", "z"],
         What::Size(_) => &["length", "width", "height", "diameter", "pitch"],
         What::Quantity(_) => &["spread"],
-        What::List(_) => &["count"],
         What::Build
         | What::Entry(_)
         | What::Words(_)
         | What::Date(_)
         | What::Count(_)
         | What::Flag(_)
+        | What::List(_)
         | What::Record(_)
         | What::Unknown(_) => &[],
     }
@@ -496,12 +500,6 @@ fn size(sizes: &[Quantity], name: &str) -> Option<Quantity> {
         ([_, pitch], "pitch") => Some(pitch.clone()),
         _ => None,
     }
-}
-
-/// What rules call a row: its word with underscores, in the plural where it may be often.
-fn rule_name(row: &Row) -> String {
-    let name = row.word.replace(['-', '.'], "_");
-    if row.often { format!("{name}s") } else { name }
 }
 
 fn no_such(of: &str, name: &str, known: impl Iterator<Item = String>) -> NotKnown {

@@ -2,7 +2,7 @@
 
 use trimsheet_facts::model::source::Sources;
 use trimsheet_facts::model::{Document, Stage, resolve, syntax};
-use trimsheet_facts::{Facts, What};
+use trimsheet_facts::{Facts, What, Why};
 
 fn facts(text: &str) -> Facts {
     let mut sources = Sources::default();
@@ -37,4 +37,17 @@ fn what_is_asked_of_a_value_has_read_its_fact() {
     let (source, reads) = facts.watch(|| facts.of(mass, "has_source"));
     assert!(source.is_ok());
     assert!(reads.iter().any(|(_, word)| *word == "mass"), "{reads:?}");
+}
+
+#[test]
+fn what_a_size_does_not_state_is_not_said_rather_than_unheard_of() {
+    let facts = facts("part box: size 40 x 30 x 20 mm\npart screw: size 9 x 6 in\n");
+    let parts: Vec<_> =
+        facts.of_word("part").map(|(id, _)| facts.known_entry(id)).collect();
+    for (part, lacks, has) in [(0, "pitch", "height"), (1, "height", "pitch")] {
+        let size = facts.of(&parts[part], "size").unwrap();
+        assert_eq!(facts.of(&size, lacks).unwrap_err().why, Why::Absent);
+        assert_eq!(facts.has(&size, lacks), Ok(false));
+        assert_eq!(facts.has(&size, has), Ok(true));
+    }
 }

@@ -202,6 +202,11 @@ pub fn example_of(row: &Row) -> String {
     format!("{head}\n    {kind}{}", row.example)
 }
 
+/// Every row: of entries, of facts and of sources.
+pub fn rows() -> impl Iterator<Item = &'static Row> {
+    table::ROWS.iter()
+}
+
 /// The row of a source.
 pub fn source(word: &str) -> Option<&'static Row> {
     fact(SOURCE, word)

@@ -25,7 +25,7 @@ const PAGES: &[(&str, &str)] = &[
     ),
     (
         "rules/fault",
-        "A rule's script is mistaken: it names what is not there, compares unlike things, or does not state what a rule must. Every other rule ran.",
+        "A rule's script is mistaken: it names what is not there, compares unlike things, does not state what a rule must, or has no page beside it. The reference of rules says what there is. Every other rule ran.",
     ),
     (
         "rules/lock-behind",
@@ -45,7 +45,7 @@ const PAGES: &[(&str, &str)] = &[
     ),
     (
         "rules/out-of-bounds",
-        "A rule's script takes more operations, more memory or more depth than a rule may. Every other rule ran.",
+        "A rule's script is larger, or takes more operations, more memory or more depth, than a rule may. Every other rule ran.",
     ),
     (
         "rules/pack-misnamed",

@@ -1,5 +1,4 @@
 //! Where packs of rules are found, and what a lock does to them.
-#![expect(clippy::unwrap_used, reason = "tests")]
 
 use trimsheet_project::rules::lock::Lock;
 use trimsheet_project::{Checked, Locked, Memory, Settings, check, read_pack};

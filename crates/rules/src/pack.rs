@@ -18,6 +18,16 @@ needs = "0.1"
 layer = "club"
 "#;
 
+/// The page of a rule on trial: the headings of every page, with nothing under them.
+const PAGE_ON_TRIAL: &str = "## What it checks
+## Why it matters
+## What to do
+## Source
+## Examples
+```trim
+```
+";
+
 /// A folder of rules, as texts.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Pack {
@@ -57,13 +67,21 @@ pub fn is_part(path: &str) -> bool {
 
 impl Pack {
     /// A club's pack of some files, below `rules/`; one that does not say what it is says
-    /// the least that it must. For trying rules out.
+    /// the least that it must, and a rule without a page has one that says nothing. For
+    /// trying rules out.
     pub fn on_trial(name: &str, files: impl IntoIterator<Item = PackFile>) -> Pack {
         let mut files: Vec<PackFile> = files.into_iter().collect();
         if !files.iter().any(|file| file.path == MANIFEST) {
             let text = format!("name = \"{name}\"\n{ON_TRIAL}");
             files.push(PackFile { path: MANIFEST.into(), text });
         }
+        let bare = files.iter().filter_map(|file| {
+            let page = format!("{}.md", file.path.strip_suffix(".rhai")?);
+            let is_there = files.iter().any(|other| other.path == page);
+            (!is_there).then(|| PackFile { path: page, text: PAGE_ON_TRIAL.into() })
+        });
+        let bare: Vec<PackFile> = bare.collect();
+        files.extend(bare);
         Pack { name: name.into(), place: format!("rules/{name}"), files }
     }
 

@@ -1,10 +1,11 @@
 //! What a rule states of itself: its title and its constants, read without running it.
 
-use rhai::{AST, Dynamic};
+use rhai::{AST, ASTFlags, Dynamic, Position, Stmt};
 use trimsheet_rules::facts::model::{Stage, vocabulary};
-use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Span, nearest};
+use trimsheet_rules::source::{FileId, Finding, Level, RuleId, nearest};
 use trimsheet_rules::{Layer, Levels, Parameter, Rule, Tighter};
 
+use crate::faults;
 use crate::first_line;
 use crate::functions::quantity;
 
@@ -24,11 +25,12 @@ pub(crate) fn rule(id: &RuleId, ast: &AST, file: FileId, text: &str, page: &str)
         match name {
             "ABOUT" => about = reader.about(&value),
             "LEVEL" => levels = reader.levels(&value),
-            "WAIVABLE" => waivable = value.as_bool().unwrap_or(true),
+            "WAIVABLE" => waivable = reader.waivable(&value),
             "SET" => parameters = reader.parameters(&value),
-            other => reader.unknown(other),
+            _ => {}
         }
     }
+    reader.strays(ast);
     let has_check =
         ast.iter_functions().any(|f| f.name == "check" && f.params.len() == 3);
     if !has_check {
@@ -88,12 +90,18 @@ impl Reader<'_> {
     }
 
     fn about(&mut self, value: &Dynamic) -> Option<Vec<String>> {
-        let words: Vec<String> = match value.clone().try_cast::<rhai::Array>() {
-            Some(list) => {
-                list.into_iter().filter_map(|word| word.into_string().ok()).collect()
-            }
-            None => value.clone().into_string().ok().into_iter().collect(),
-        };
+        let list = value.clone().try_cast::<rhai::Array>();
+        let list = list.unwrap_or_else(|| vec![value.clone()]);
+        let words: Vec<String> =
+            list.iter().filter_map(|word| word.clone().into_string().ok()).collect();
+        if let Some(other) = list.iter().find(|word| !word.is_string()) {
+            let found = crate::operators::kind(other);
+            let says = format!(
+                "expected what the rule is called for, such as \"loadout\", found {found}"
+            );
+            self.say("rules/fault", "ABOUT", &says);
+            return None;
+        }
         let known = || vocabulary::entry_words().chain(["build", "value"]);
         for word in &words {
             if !known().any(|known| known == word) {
@@ -105,11 +113,21 @@ impl Reader<'_> {
                 return None;
             }
         }
-        (!words.is_empty()).then_some(words)
+        if words.is_empty() {
+            let says = "expected what the rule is called for, found an empty list";
+            self.say("rules/fault", "ABOUT", says);
+            return None;
+        }
+        Some(words)
     }
 
     fn levels(&mut self, value: &Dynamic) -> Option<Levels> {
-        let map = value.clone().try_cast::<rhai::Map>()?;
+        let map = value.clone().try_cast::<rhai::Map>().unwrap_or_default();
+        if map.is_empty() {
+            let says = "expected at least one stage and how serious it is then, such as #{ planned: \"warning\" }";
+            self.say("rules/fault", "LEVEL", says);
+            return None;
+        }
         let mut levels = Vec::new();
         for (stage, level) in map {
             let word = level.into_string().unwrap_or_default();
@@ -139,7 +157,14 @@ impl Reader<'_> {
     }
 
     fn parameters(&mut self, value: &Dynamic) -> Vec<Parameter> {
-        let map = value.clone().try_cast::<rhai::Map>().unwrap_or_default();
+        let Some(map) = value.clone().try_cast::<rhai::Map>() else {
+            let found = crate::operators::kind(value);
+            let says = format!(
+                "expected names with their numbers, such as #{{ spare: \"2 mm\" }}, found {found}"
+            );
+            self.say("rules/fault", "SET", &says);
+            return Vec::new();
+        };
         let mut parameters = Vec::new();
         for (name, value) in map {
             let text = value.into_string().unwrap_or_default();
@@ -163,31 +188,56 @@ impl Reader<'_> {
         parameters
     }
 
-    fn unknown(&mut self, name: &str) {
-        let known = ["ABOUT", "LEVEL", "WAIVABLE", "SET"];
-        if let Some(near) = nearest(name, known) {
-            self.say(
-                "rules/fault",
-                name,
-                &format!("`{name}` is no constant of a rule; the nearest is {near}"),
-            );
+    /// What stands outside of every function and is no constant of a rule.
+    fn strays(&mut self, ast: &AST) {
+        const KNOWN: [&str; 4] = ["ABOUT", "LEVEL", "WAIVABLE", "SET"];
+        for statement in ast.statements() {
+            let Stmt::Var(one, flags, _) = statement else {
+                if !matches!(statement, Stmt::Noop(_)) {
+                    let says =
+                        "it stands outside of every function, where nothing runs it";
+                    self.say_at(statement.position(), says);
+                }
+                continue;
+            };
+            let name = one.0.name.as_str();
+            if !flags.contains(ASTFlags::CONSTANT) {
+                let says = format!(
+                    "`{name}` stands outside of every function, where no function sees it"
+                );
+                self.say_at(one.0.pos, &says);
+            } else if !KNOWN.contains(&name) {
+                let near = nearest(name, KNOWN);
+                let hint = near.map_or_else(
+                    || format!("; there are {}", KNOWN.join(", ")),
+                    |near| format!("; the nearest is {near}"),
+                );
+                self.say_at(
+                    one.0.pos,
+                    &format!("`{name}` is no constant of a rule{hint}"),
+                );
+            }
         }
+    }
+
+    fn waivable(&mut self, value: &Dynamic) -> bool {
+        value.as_bool().unwrap_or_else(|_| {
+            let found = crate::operators::kind(value);
+            let says = format!("expected `true` or `false`, found {found}");
+            self.say("rules/fault", "WAIVABLE", &says);
+            true
+        })
     }
 
     /// A fault at the constant of this name, or at the top where there is none.
     fn say(&mut self, rule: &str, at: &str, says: &str) {
-        let start =
-            self.text.find(&format!("const {at}")).map(|start| start + "const ".len());
-        let top = first_line(self.file, self.text);
-        let span = start.map_or(top, |start| Span {
-            file: self.file,
-            start,
-            end: start + at.len(),
-        });
-        let says = format!("the rule {} could not be loaded: {says}", self.id);
-        self.findings.push(Finding::new(rule, Level::Error, span, says).advised(
-            "mend the script, or tell whoever wrote the rule; every other rule ran",
-        ));
+        let span = crate::loading::constant(self.file, self.text, at);
+        self.findings.push(faults::not_loaded(rule, self.id, span, says));
+    }
+
+    fn say_at(&mut self, position: Position, says: &str) {
+        let span = faults::span(position, self.file, self.text);
+        self.findings.push(faults::not_loaded("rules/fault", self.id, span, says));
     }
 
     fn has_said(&self, constant: &str) -> bool {

@@ -22,6 +22,13 @@ pub(crate) fn no_parse(
         .advised("mend the script, or tell whoever wrote the rule; every other rule ran")
 }
 
+/// That a rule is not loaded, because of a mistake in its script.
+pub(crate) fn not_loaded(rule: &str, id: &RuleId, span: Span, says: &str) -> Finding {
+    let says = format!("the rule {id} could not be loaded: {says}");
+    Finding::new(rule, Level::Error, span, says)
+        .advised("mend the script, or tell whoever wrote the rule; every other rule ran")
+}
+
 /// How a call ended that did not run to its end.
 pub(crate) fn ended(error: &EvalAltResult, file: FileId, text: &str) -> Ended {
     let (inner, position) = innermost(error);

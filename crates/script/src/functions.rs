@@ -4,7 +4,8 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use rhai::{Dynamic, Engine, FLOAT, INT};
-use trimsheet_rules::facts::model::quantity::{Quantity, Unit, Unlike};
+use trimsheet_rules::facts::model::quantity::{Dimension, Quantity, Unit, Unlike};
+use trimsheet_rules::facts::{Facts, Known, NotKnown, What};
 use trimsheet_rules::source::Remedy;
 
 use crate::draft::{Draft, Offer};
@@ -20,7 +21,7 @@ pub struct Documented {
     pub example: &'static str,
 }
 
-const fn doc(
+pub(crate) const fn doc(
     form: &'static str,
     says: &'static str,
     example: &'static str,
@@ -152,7 +153,7 @@ pub const DOCUMENTED: &[Documented] = &[
     ),
     doc(
         "loadout.crowding(clearance)",
-        "`part`, `other`, `is_wall`, `by`, `way`, `press_fit`, `has_room` with `room_from` and `room_to`: parts that lie nearer to each other in a bay than a clearance, or reach out of it; `by` is how far they overlap, below nought where they do not, and `way` where that is least: `along`, `across` or `upward`.",
+        "Parts that lie nearer to each other in a bay than a clearance, or reach out of it: a list of records.",
         "for crowd in loadout.crowding(2.mm) { finding(crowd.part, `${crowd.by}`); }",
     ),
     doc(
@@ -172,8 +173,47 @@ pub const DOCUMENTED: &[Documented] = &[
     ),
 ];
 
+/// What lists and texts can do that rules have use for; the language brings it.
+pub const LANGUAGE: &[Documented] = &[
+    doc(
+        "list.len()",
+        "How many there are.",
+        "if loadout.packs.len() > 1 { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "list[0]",
+        "The first of a list; `[1]` is the second.",
+        "if loadout.packs.len() > 0 { let first = loadout.packs[0]; }",
+    ),
+    doc(
+        "list.push(value)",
+        "Puts one more at the end of a list.",
+        "let all = []; all.push(loadout.mass);",
+    ),
+    doc(
+        "list.extract(from, count)",
+        "A piece of a list.",
+        "let next = loadout.aboard.extract(1, 3);",
+    ),
+    doc(
+        "list.contains(text)",
+        "Whether a list of texts has this one.",
+        "let is_one = [\"hand\", \"bungee\"].contains(\"hand\");",
+    ),
+    doc(
+        "list.index_of(text)",
+        "At which place of a list of texts this one stands; -1 if nowhere.",
+        "let at = [\"hand\", \"bungee\"].index_of(\"bungee\");",
+    ),
+    doc(
+        "`text ${value}`",
+        "A text between backticks, with values in it.",
+        "finding(loadout, `it weighs ${loadout.mass}`);",
+    ),
+];
+
 /// Units that a number of a script can be given as a property.
-const UNITS: &[&str] = &[
+pub(crate) const UNITS: &[&str] = &[
     "mm", "cm", "m", "g", "kg", "oz", "lb", "deg", "A", "V", "W", "Wh", "Ah", "mAh",
     "Hz", "MHz", "GHz", "s", "min", "N", "dm2", "percent",
 ];
@@ -223,7 +263,7 @@ fn findings(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
 }
 
 /// One call of a rule finds no more than this; a loop that does is out of hand.
-const MOST_FINDINGS: usize = 200;
+pub(crate) const MOST_FINDINGS: usize = 200;
 
 fn numbers(engine: &mut Engine) {
     for word in UNITS {
@@ -270,31 +310,30 @@ pub(crate) fn quantity(text: &str) -> Option<Quantity> {
 
 fn questions(engine: &mut Engine) {
     engine.register_fn("has", |value: &mut Value, name: &str| -> Given<bool> {
-        value.facts()?.has(&value.known, name).map_err(raise)
+        let has = value.facts()?.has(&value.known, name);
+        value.noted_flag(&format_args!(".has(\"{name}\")"), &has);
+        has.map_err(raise)
     });
     engine.register_fn("narrowed", |range: &mut Value, by: Value| -> Given<Dynamic> {
-        let by = by.quantity()?.clone();
-        let narrowed = range.facts()?.narrowed(&range.known, &by).map_err(raise)?;
-        Ok(range.give(narrowed))
+        let narrowed = range.facts()?.narrowed(&range.known, by.quantity()?);
+        let asked =
+            range.noted(&format_args!(".narrowed({})", by.quantity()?), &narrowed);
+        Ok(range.give_as(narrowed.map_err(raise)?, asked))
     });
     engine.register_fn(
         "ways_into",
         |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
-            loadout
-                .facts()?
-                .ways_into(&loadout.known, &band.known)
-                .map(offers)
-                .map_err(raise)
+            let ways = of_loadout(loadout)?.ways_into(&loadout.known, &band.known);
+            noted_ways(loadout, &format_args!(".ways_into({})", band.known), &ways);
+            ways.map(offers).map_err(raise)
         },
     );
     engine.register_fn(
         "stops_inside",
         |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
-            loadout
-                .facts()?
-                .stops_inside(&loadout.known, &band.known)
-                .map(offers)
-                .map_err(raise)
+            let ways = of_loadout(loadout)?.stops_inside(&loadout.known, &band.known);
+            noted_ways(loadout, &format_args!(".stops_inside({})", band.known), &ways);
+            ways.map(offers).map_err(raise)
         },
     );
 }
@@ -313,44 +352,90 @@ fn weighings(engine: &mut Engine) {
     });
 }
 
+/// Writes down how many ways there are, if anybody wants to know.
+fn noted_ways(
+    loadout: &Value,
+    step: &dyn std::fmt::Display,
+    ways: &Result<Vec<Remedy>, NotKnown>,
+) {
+    let count = |ways: &Vec<Remedy>| {
+        let count = i64::try_from(ways.len()).unwrap_or(i64::MAX);
+        Known::computed(What::Count(count), "ways", loadout.known.span)
+    };
+    loadout.noted(step, &ways.as_ref().map(count).map_err(NotKnown::clone));
+}
+
 /// What the engine works out for a rule from a number that the rule gives.
 fn answers(engine: &mut Engine) {
     engine.register_fn(
         "stall_speed",
         |loadout: &mut Value, limit: Value| -> Given<Dynamic> {
-            let limit = limit.quantity()?;
-            let speed =
-                loadout.facts()?.stall_speed(&loadout.known, limit).map_err(raise)?;
-            Ok(loadout.give(speed))
+            let share = of(&limit, Dimension::NONE)?;
+            let speed = of_loadout(loadout)?.stall_speed(&loadout.known, share);
+            let step = format_args!(".stall_speed({})", limit.known);
+            let asked = loadout.noted(&step, &speed);
+            Ok(loadout.give_as(speed.map_err(raise)?, asked))
         },
     );
     engine.register_fn(
         "crowding",
-        |loadout: &mut Value, clearance: Value| -> Given<rhai::Array> {
-            let clearance = clearance.quantity()?.si();
-            let found = loadout.facts()?.crowding(&loadout.known, clearance);
-            let found = found.map_err(raise)?.into_iter();
-            Ok(found.map(|crowd| loadout.give(crowd)).collect())
+        |loadout: &mut Value, clearance: Value| -> Given<Dynamic> {
+            let near = of(&clearance, Dimension::LENGTH)?.si();
+            let found = of_loadout(loadout)?.crowding(&loadout.known, near);
+            let list = |all| {
+                let list = What::List(Rc::new(all));
+                Known::computed(list, "crowding", loadout.known.span)
+            };
+            let found = found.map(list);
+            let step = format_args!(".crowding({})", clearance.known);
+            let asked = loadout.noted(&step, &found);
+            Ok(loadout.give_as(found.map_err(raise)?, asked))
         },
     );
     engine.register_fn("has_most", |loadout: &mut Value, name: &str| -> Given<bool> {
-        loadout.facts()?.has_most(&loadout.known, name).map_err(raise)
+        let most = of_loadout(loadout)?.has_most(&loadout.known, name);
+        loadout.noted_flag(&format_args!(".has_most(\"{name}\")"), &most);
+        most.map_err(raise)
     });
     engine.register_fn(
         "share_of_chord",
         |build: &mut Value, place: Value| -> Given<Value> {
-            let share =
-                build.facts()?.chord_share(place.quantity()?.si()).map_err(raise)?;
-            Ok(place.worked_out(share))
+            let share = build.facts()?.chord_share(of(&place, Dimension::LENGTH)?.si());
+            let known = share.map(|share| {
+                Known::computed(What::Quantity(share), "chord_share", place.known.span)
+            });
+            build.noted(&format_args!(".share_of_chord({})", place.known), &known);
+            let known = known.map_err(raise)?;
+            Ok(place
+                .worked_out(known.quantity().ok_or_else(|| fault("no share"))?.clone()))
         },
     );
-    engine.register_fn(
-        "of_kind",
-        |build: &mut Value, word: &str| -> Given<rhai::Array> {
-            let parts = build.facts()?.parts_of_kind(word).map_err(raise)?;
-            Ok(parts.into_iter().map(|part| build.give(part)).collect())
-        },
-    );
+    engine.register_fn("of_kind", |build: &mut Value, word: &str| -> Given<Dynamic> {
+        let parts = build.facts()?.parts_of_kind(word).map(|parts| {
+            Known::computed(What::List(Rc::new(parts)), word, build.known.span)
+        });
+        let asked = build.noted(&format_args!(".of_kind(\"{word}\")"), &parts);
+        Ok(build.give_as(parts.map_err(raise)?, asked))
+    });
+}
+
+/// The facts of a loadout; anything else is a mistake of the script.
+fn of_loadout(value: &Value) -> Given<&Rc<Facts>> {
+    let facts = value.facts()?;
+    if facts.word(&value.known) == Some("loadout") {
+        return Ok(facts);
+    }
+    Err(fault(format!("a loadout was expected, {} is {}", value.known, value.kind())))
+}
+
+/// A number of one dimension; anything else is a mistake of the script.
+fn of(value: &Value, dimension: Dimension) -> Given<&Quantity> {
+    let quantity = value.quantity()?;
+    if quantity.dimension() == dimension {
+        return Ok(quantity);
+    }
+    let (expected, found) = (dimension.says(), quantity.dimension().says());
+    Err(fault(format!("{expected} was expected, {} is {found}", value.known)))
 }
 
 fn offers(remedies: Vec<Remedy>) -> rhai::Array {

@@ -10,7 +10,47 @@ use rhai::{Dynamic, Engine, FLOAT, INT, ImmutableString};
 use trimsheet_rules::facts::What;
 use trimsheet_rules::facts::model::quantity::{Quantity, Unlike};
 
+use crate::functions::{Documented, doc};
 use crate::value::{Given, Value, fault};
+
+/// What operators do, as the reference describes it.
+pub const OPERATORS: &[Documented] = &[
+    doc(
+        "a + b, a - b",
+        "Two numbers of one kind. Two places make the length between them; a place and a length make a place.",
+        "let room = build.wing.band.aft - build.wing.band.forward;",
+    ),
+    doc(
+        "a * b, a / b",
+        "Any two numbers; the unit follows. A number without a unit scales.",
+        "let moment = loadout.mass * loadout.balance.x; let half = loadout.mass / 2;",
+    ),
+    doc(
+        "-a",
+        "The same number on the other side of nought.",
+        "let other = -loadout.balance.x;",
+    ),
+    doc(
+        "a < b, a <= b, a > b, a >= b",
+        "Two numbers of one kind, without their spread.",
+        "if loadout.balance.x > build.wing.band.aft { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "a == b, a != b",
+        "Two numbers of one kind, or a word and a text.",
+        "if build.wing.layout == \"tailless\" { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "a && b, a || b, !a",
+        "And, or, not: of yes or no.",
+        "if loadout.is_open && !build.has(\"tail\") { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "text + value",
+        "A text with a value behind it.",
+        "finding(loadout, \"it weighs \" + loadout.mass);",
+    ),
+];
 
 /// Registers every operator.
 pub(crate) fn register(engine: &mut Engine) {

@@ -12,22 +12,24 @@ use rhai::{Engine, OptimizationLevel};
 use crate::draft::Draft;
 use crate::{functions, operators};
 
+/// The largest script, in bytes: the longest of the core pack takes four thousand.
+pub(crate) const SCRIPT: usize = 64_000;
 /// The most operations of one call: a loop over two hundred parts takes a few thousand.
-const OPERATIONS: u64 = 100_000;
+pub(crate) const OPERATIONS: u64 = 100_000;
 /// How deep functions may call each other.
-const CALLS: usize = 24;
+pub(crate) const CALLS: usize = 24;
 /// How deep an expression may be.
-const EXPRESSION: usize = 48;
+pub(crate) const EXPRESSION: usize = 48;
 /// The longest text, in bytes.
-const TEXT: usize = 10_000;
+pub(crate) const TEXT: usize = 10_000;
 /// The most values in a list, those in lists inside it included.
-const LIST: usize = 2_000;
+pub(crate) const LIST: usize = 2_000;
 /// The most names in a map.
-const MAP: usize = 100;
+pub(crate) const MAP: usize = 100;
 /// The most names at one time.
-const NAMES: usize = 100;
+pub(crate) const NAMES: usize = 100;
 /// The most functions of one script.
-const FUNCTIONS: usize = 30;
+pub(crate) const FUNCTIONS: usize = 30;
 
 /// Words of the script language that a rule has no use for, and that could hurt.
 const FORBIDDEN: &[&str] = &[

@@ -7,12 +7,16 @@ use trimsheet_rules::facts::model::quantity::Quantity;
 use trimsheet_rules::facts::{Facts, Known, NotKnown, What, Why};
 use trimsheet_rules::{Rule, Settings};
 
+use crate::trace::Asked;
+
 /// Something known, with the facts that can say more of it.
 #[derive(Clone)]
 pub(crate) struct Value {
     /// Where more can be asked; a number that the script itself wrote has nowhere.
     facts: Option<Rc<Facts>>,
     pub(crate) known: Known,
+    /// How the script came by it, while what it reads is written down.
+    asked: Option<Asked>,
 }
 
 /// What a fallible host function gives back.
@@ -20,14 +24,19 @@ pub(crate) type Given<T> = Result<T, Box<EvalAltResult>>;
 
 impl Value {
     pub(crate) fn new(facts: &Rc<Facts>, known: Known) -> Value {
-        Value { facts: Some(Rc::clone(facts)), known }
+        Value { facts: Some(Rc::clone(facts)), known, asked: None }
+    }
+
+    /// The same, with what is read of it written down.
+    pub(crate) fn asked_as(self, asked: Option<Asked>) -> Value {
+        Value { asked, ..self }
     }
 
     /// A number that the script itself wrote.
     pub(crate) fn written(quantity: Quantity) -> Value {
         let known =
             Known::computed(What::Quantity(quantity), "a number of the script", None);
-        Value { facts: None, known }
+        Value { facts: None, known, asked: None }
     }
 
     pub(crate) fn facts(&self) -> Given<&Rc<Facts>> {
@@ -39,7 +48,7 @@ impl Value {
         let (name, span) = (self.known.name.clone(), self.known.span);
         let mut known = Known::computed(What::Quantity(quantity), name, span);
         known.via = self.known.via;
-        Value { facts: self.facts.clone(), known }
+        Value { facts: self.facts.clone(), known, asked: None }
     }
 
     /// What it has by this name; yes or no, counts and lists become the script's own.
@@ -58,16 +67,46 @@ impl Value {
                 _ => {}
             }
         }
-        let found = self.facts()?.of(&self.known, name).map_err(raise)?;
-        Ok(self.give(found))
+        let facts = self.facts()?;
+        let found = facts.of(&self.known, name);
+        let asked = self.noted(&format_args!(".{name}"), &found);
+        Ok(self.give_as(found.map_err(raise)?, asked))
     }
 
-    pub(crate) fn give(&self, known: Known) -> Dynamic {
+    /// Writes down an answer, if anybody wants to know; what it is come by then.
+    pub(crate) fn noted(
+        &self,
+        step: &dyn std::fmt::Display,
+        answer: &Result<Known, NotKnown>,
+    ) -> Option<Asked> {
+        let asked = self.asked.as_ref()?.then(&step.to_string());
+        asked.answered(self.facts.as_ref()?, answer);
+        Some(asked)
+    }
+
+    /// Writes down an answer of yes or no.
+    pub(crate) fn noted_flag(
+        &self,
+        step: &dyn std::fmt::Display,
+        answer: &Result<bool, NotKnown>,
+    ) {
+        let known = |flag: &bool| Known::computed(What::Flag(*flag), "", self.known.span);
+        if self.asked.is_some() {
+            self.noted(step, &answer.as_ref().map(known).map_err(NotKnown::clone));
+        }
+    }
+
+    /// Something of the same build, as the script meets it.
+    pub(crate) fn give_as(&self, known: Known, asked: Option<Asked>) -> Dynamic {
         match known.what {
             What::Flag(flag) => flag.into(),
             What::Count(count) => count.into(),
             What::List(list) => {
-                let values = list.iter().map(|one| self.give(one.clone()));
+                let values = list.iter().enumerate().map(|(index, one)| {
+                    let asked =
+                        asked.as_ref().map(|asked| asked.then(&format!("[{index}]")));
+                    self.give_as(one.clone(), asked)
+                });
                 Dynamic::from_array(values.collect())
             }
             What::Build
@@ -80,7 +119,7 @@ impl Value {
             | What::Date(_)
             | What::Record(_)
             | What::Unknown(_) => {
-                Dynamic::from(Value { facts: self.facts.clone(), known })
+                Dynamic::from(Value { facts: self.facts.clone(), known, asked })
             }
         }
     }
@@ -146,6 +185,7 @@ pub(crate) fn fault(says: impl Into<String>) -> Box<EvalAltResult> {
 pub(crate) struct Table {
     facts: Rc<Facts>,
     values: Rc<Vec<(String, Known)>>,
+    asked: Option<Asked>,
 }
 
 impl Table {
@@ -159,12 +199,20 @@ impl Table {
             let says = set.map(|set| set.says(parameter, rule));
             (parameter.name.clone(), known.owned(says))
         });
-        Table { facts: Rc::clone(facts), values: Rc::new(values.collect()) }
+        Table { facts: Rc::clone(facts), values: Rc::new(values.collect()), asked: None }
+    }
+
+    /// The same, with what is read of it written down.
+    pub(crate) fn asked_as(self, asked: Option<Asked>) -> Table {
+        Table { asked, ..self }
     }
 
     pub(crate) fn get(&self, name: &str) -> Given<Value> {
         let found = self.values.iter().find(|(own, _)| own == name);
         let known = found.map(|(_, known)| known.clone());
+        if let (Some(asked), Some(known)) = (&self.asked, &known) {
+            asked.then(&format!(".{name}")).answered(&self.facts, &Ok(known.clone()));
+        }
         known.map(|known| Value::new(&self.facts, known)).ok_or_else(|| {
             let names: Vec<&str> =
                 self.values.iter().map(|(name, _)| name.as_str()).collect();

@@ -1,72 +1,12 @@
 //! A rule cannot hang, crash, or compare unlike things; what it does wrong is one finding
 //! that points into its script, and every other rule still runs.
 
-use std::rc::Rc;
+#[path = "helpers/running.rs"]
+mod running;
 
-use trimsheet_script::load;
-use trimsheet_script::rules::facts::Facts;
-use trimsheet_script::rules::facts::model::{Document, Stage, resolve, syntax};
-use trimsheet_script::rules::source::{Finding, Sources};
-use trimsheet_script::rules::{Pack, PackFile, judge};
+use trimsheet_script::rules::source::Finding;
 
-const SPEC: &str = "model test
-wing [plan]
-    rib 0 mm out  chord 200 mm  leading-edge 0 mm aft
-    rib 500 mm out  chord 200 mm  leading-edge 0 mm aft
-    band 40..60 mm aft  best 50 mm aft
-part motor: kind motor; mass 80 g [weighed]; at 30 mm ahead [measured]
-part shell: mass 300 g [weighed]; at 70 mm aft [measured]
-part mystery: mass ?; at 10 mm aft
-loadout club: without mystery
-";
-
-/// Runs rules over a small spec: each finding as `place: rule: headline`.
-fn run(scripts: &[(&str, &str)]) -> Vec<String> {
-    let (findings, sources) = findings(scripts);
-    findings
-        .iter()
-        .map(|finding| {
-            let span = finding.primary.span;
-            let place = sources.place(span);
-            let path = sources.path(span.file);
-            format!(
-                "{path}:{}:{}: {}: {}",
-                place.line, place.column, finding.rule, finding.headline
-            )
-        })
-        .collect()
-}
-
-fn findings(scripts: &[(&str, &str)]) -> (Vec<Finding>, Sources) {
-    let files = scripts.iter().map(|(name, text)| PackFile {
-        path: format!("{name}.rhai"),
-        text: (*text).to_owned(),
-    });
-    let pack = Pack::on_trial("club", files);
-    let mut sources = Sources::default();
-    let loaded = load(&[pack], &mut sources);
-    let file = sources.add("test.trim", SPEC);
-    let tree = syntax::parse(file, SPEC);
-    let (build, mut findings) =
-        resolve(&[Document { file, tree, shelves: Vec::new() }], &sources);
-    assert!(findings.is_empty(), "{findings:#?}");
-    findings.extend(loaded.findings);
-    let facts = Rc::new(Facts::new(build, Stage::Bench));
-    let judgement =
-        judge(&loaded.rules, &loaded.packs, &facts, |rule, about, settings| {
-            loaded.scripts.call(rule, about, &facts, settings, &sources)
-        });
-    findings.extend(judgement.findings);
-    (findings, sources)
-}
-
-/// A whole rule about the loadout with this body.
-fn rule(body: &str) -> String {
-    format!(
-        "//! A test.\nconst ABOUT = \"loadout\";\nconst LEVEL = #{{ planned: \"error\" }};\n\
-         const SET = #{{ spare: \"5 mm\" }};\nfn check(loadout, build, set) {{\n{body}\n}}\n"
-    )
-}
+use self::running::{findings, rule, run};
 
 /// The one finding that a rule with this body makes, which points into its script.
 #[track_caller]
@@ -213,7 +153,10 @@ fn what_a_rule_must_state_is_asked_for() {
         (good.replace("planned:", "pland:"), "expected one of the stages"),
         (good.replace("\"error\"", "\"eror\""), "expected one of note"),
         (good.replace("\"5 mm\"", "\"5\""), "a number with its unit"),
-        (good.replace("fn check(loadout, build, set)", "fn check(loadout)"), "fn check"),
+        (
+            good.replace("check(loadout, build, set) { set.spare;", "check(loadout) {"),
+            "fn check",
+        ),
     ] {
         let found = run(&[("a/first", &without)]);
         assert!(found.iter().any(|one| one.contains(says)), "{says}: {found:#?}");

@@ -11,7 +11,10 @@ const GRAMMAR: &str = include_str!("../../../grammar/trimsheet.pest");
 
 /// Every file that is made from others: its path in the workspace and its text.
 pub fn generated() -> Vec<(&'static str, String)> {
-    vec![("grammar/REFERENCE.md", reference::page(GRAMMAR))]
+    vec![
+        ("grammar/REFERENCE.md", reference::page(GRAMMAR)),
+        ("rules/REFERENCE.md", trimsheet_script::reference::page()),
+    ]
 }
 
 /// The two files of a new rule of the core pack: each its path in the workspace and its

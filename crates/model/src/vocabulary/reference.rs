@@ -56,7 +56,8 @@ fn cells(cells: &[String]) -> String {
     format!("| {} |\n", cells.join(" | "))
 }
 
-fn table(heads: &[&str], rows: impl IntoIterator<Item = Vec<String>>) -> String {
+/// A table in Markdown, with an empty line before it.
+pub fn table(heads: &[&str], rows: impl IntoIterator<Item = Vec<String>>) -> String {
     let heads: Vec<String> = heads.iter().map(|head| (*head).to_owned()).collect();
     let mut out = format!("\n{}", cells(&heads));
     out += &format!("|{}\n", " --- |".repeat(heads.len()));
@@ -66,7 +67,8 @@ fn table(heads: &[&str], rows: impl IntoIterator<Item = Vec<String>>) -> String 
     out
 }
 
-fn code(text: &str) -> String {
+/// A text as code in Markdown.
+pub fn code(text: &str) -> String {
     format!("`{text}`")
 }
 

@@ -59,7 +59,7 @@ const RECORD: &[Slot] = &[
 ];
 
 /// Every row: entries, then the facts of each, then the sources.
-pub const ROWS: &[Row] = &[
+pub static ROWS: &[Row] = &[
     // ---- The document ----
     row(
         "model",

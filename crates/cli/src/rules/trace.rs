@@ -1,0 +1,95 @@
+//! `trimsheet rules trace`
+
+use std::rc::Rc;
+
+use trimsheet_project::rules::{Ended, judge};
+use trimsheet_project::source::{Sources, Span};
+use trimsheet_project::{Opened, open};
+
+use crate::arguments::Under;
+use crate::disk::Disk;
+use crate::{End, explain, screen};
+
+/// Shows what a rule reads of a spec, value by value, for each thing that it is about.
+pub(crate) fn trace(file: &str, rule: &str, under: &Under) -> End {
+    let Some(settings) = super::settings(under) else { return End::CouldNotRun };
+    let opened = match open(&Disk, file, &settings) {
+        Ok(opened) => opened,
+        Err(trouble) => {
+            screen::complain(&format!("cannot read {file}: {trouble}"));
+            return End::CouldNotRun;
+        }
+    };
+    let rules = &opened.rules.rules;
+    let Some(wanted) = rules.iter().find(|one| one.id.0 == rule) else {
+        screen::complain(&explain::no_rule(rule, rules));
+        return End::CouldNotRun;
+    };
+    let level = wanted.levels.at(opened.facts.stage);
+    let mut text = format!("{}: {}\n", wanted.id, wanted.title);
+    match level {
+        Some(level) => {
+            text.push_str(&format!("{level} at the stage {}\n", opened.facts.stage))
+        }
+        None => text.push_str(&format!(
+            "silent at the stage {}; {}\n",
+            opened.facts.stage, wanted.levels
+        )),
+    }
+    text.push_str(&calls(&opened, rule));
+    screen::print(&text);
+    End::Clear
+}
+
+fn calls(opened: &Opened, rule: &str) -> String {
+    let Opened { facts, rules, sources, .. } = opened;
+    let one: Vec<_> =
+        rules.rules.iter().filter(|one| one.id.0 == rule).cloned().collect();
+    let mut text = String::new();
+    judge(&one, &rules.packs, facts, |rule, about, settings| {
+        let (outcome, reads) =
+            rules.scripts.trace(rule, about, &Rc::clone(facts), settings, sources);
+        text.push_str(&format!(
+            "\n{} ({})\n",
+            explain::titled(about, facts),
+            place(sources, about.span)
+        ));
+        let width =
+            reads.iter().map(|read| read.asked.chars().count()).max().unwrap_or(0);
+        for read in &reads {
+            let pad = " ".repeat(width.saturating_sub(read.asked.chars().count()));
+            text.push_str(&format!("    {}{pad}  {}", read.asked, read.came));
+            if read.span.is_some() {
+                text.push_str(&format!("  ({})", place(sources, read.span)));
+            }
+            text.push('\n');
+        }
+        match &outcome.ended {
+            Ended::Said if outcome.drafts.is_empty() => {
+                text.push_str("    finds nothing\n")
+            }
+            Ended::Said => {}
+            Ended::CannotSay(why) => {
+                text.push_str(&format!("    cannot say: {}\n", why.says))
+            }
+            Ended::Fault(fault) => {
+                text.push_str(&format!("    could not run: {}\n", fault.says))
+            }
+        }
+        for draft in &outcome.drafts {
+            text.push_str(&format!("    finds: {}\n", draft.headline));
+        }
+        outcome
+    });
+    if text.is_empty() {
+        "\nThe spec has nothing that it is about.\n".into()
+    } else {
+        text
+    }
+}
+
+fn place(sources: &Sources, span: Option<Span>) -> String {
+    span.map_or(String::new(), |span| {
+        format!("{}:{}", sources.path(span.file), sources.place(span).line)
+    })
+}

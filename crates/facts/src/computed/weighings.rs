@@ -1,0 +1,125 @@
+//! Computed facts about records of weighing, and what follows from them for loadouts.
+
+use super::records::{AS_WEIGHED, LENGTH, MASS, MASS_AS_WEIGHED, SHEET, WORDS};
+use super::{Computed, id, row};
+use crate::gives::Gives;
+
+/// Of loadouts.
+pub(super) const ROWS: &[Computed] = &[
+    row(
+        "loadout",
+        "as_weighed",
+        AS_WEIGHED,
+        "By the latest records, with what was changed since taken off and put on.",
+        "loadout.as_weighed.x",
+        |facts, of| facts.as_weighed(id(of)?),
+    ),
+    row(
+        "loadout",
+        "mass_as_weighed",
+        MASS_AS_WEIGHED,
+        "By the latest record that gives a mass, with what was changed since.",
+        "loadout.mass_as_weighed.mass",
+        |facts, of| facts.mass_as_weighed(id(of)?),
+    ),
+    row(
+        "loadout",
+        "mass_off_list",
+        MASS,
+        "How much more than the list the scale says, with the spread of the difference; below nought where it says less.",
+        "loadout.mass_off_list",
+        |facts, of| facts.mass_off_list(id(of)?),
+    ),
+    row(
+        "loadout",
+        "balance_off_list",
+        LENGTH,
+        "How much further aft than the list the records say that it balances, with the spread of the difference; below nought where it is further ahead.",
+        "loadout.balance_off_list",
+        |facts, of| facts.balance_off_list(id(of)?),
+    ),
+];
+
+/// Of both kinds of record alike: a macro, since each row's example begins with the word
+/// that opens the record.
+macro_rules! of_record {
+    ($on:literal) => {
+        &[
+            row(
+                $on,
+                "loadout",
+                Gives::Entry(&["loadout"]),
+                "The loadout that the record is of.",
+                concat!($on, ".loadout.name"),
+                |facts, of| facts.loadout_of(id(of)?),
+            ),
+            row(
+                $on,
+                "called",
+                WORDS,
+                "What a message calls the record: the loadout, what was done, the day.",
+                concat!($on, ".called"),
+                |facts, of| facts.called_of(id(of)?),
+            ),
+            row(
+                $on,
+                "gives_place",
+                Gives::Flag,
+                "Whether the record says where it balances.",
+                concat!($on, ".gives_place"),
+                |facts, of| facts.places_it(id(of)?),
+            ),
+            row(
+                $on,
+                "measured_mass",
+                MASS,
+                "What the scales showed, less the tares.",
+                concat!($on, ".measured_mass"),
+                |facts, of| facts.measured_mass(id(of)?),
+            ),
+            row(
+                $on,
+                "measured_place",
+                LENGTH,
+                "Where it balanced as it was, neither levelled nor corrected.",
+                concat!($on, ".measured_place"),
+                |facts, of| facts.measured_place(id(of)?),
+            ),
+            row(
+                $on,
+                "as_flown",
+                SHEET,
+                "The measurement corrected to its loadout as it flies.",
+                concat!($on, ".as_flown.x"),
+                |facts, of| facts.as_flown(id(of)?),
+            ),
+            row(
+                $on,
+                "correction",
+                WORDS,
+                "The arithmetic that brings the record to its loadout as it flies: masses, stations, moments and what they come to.",
+                concat!($on, ".correction"),
+                |facts, of| facts.correction(id(of)?),
+            ),
+            row(
+                $on,
+                "differences",
+                Gives::List(&WORDS),
+                "In what the aircraft was not as its loadout flies.",
+                concat!($on, ".differences.len()"),
+                |facts, of| facts.differences(id(of)?),
+            ),
+            row(
+                $on,
+                "rests_on_plan",
+                Gives::List(&WORDS),
+                "What lay where, by the loadout's word, when that is only planned; each stands at the planned value.",
+                concat!($on, ".rests_on_plan.len()"),
+                |facts, of| facts.rests_on_plan(id(of)?),
+            ),
+        ]
+    };
+}
+
+pub(super) const WEIGHED: &[Computed] = of_record!("weighed");
+pub(super) const BALANCED: &[Computed] = of_record!("balanced");

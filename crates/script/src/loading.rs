@@ -1,0 +1,191 @@
+//! Loading packs: their rules, read and looked through before any of them runs.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use rhai::AST;
+use trimsheet_rules::facts::model::vocabulary::Vocabulary;
+use trimsheet_rules::manifest::is_plain;
+use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
+use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule};
+
+use crate::look::natives::Natives;
+use crate::{Scripts, constants, faults, first_line, look, messages, sandbox};
+
+/// Rules that were loaded, and what is wrong with those that were not.
+pub struct Loaded {
+    /// Every rule whose script could be read, in the order of their ids.
+    pub rules: Vec<Rule>,
+    /// What their packs say of themselves, in the order in which their layers apply.
+    pub packs: Vec<Manifest>,
+    /// The words that a spec may use under these packs.
+    pub vocabulary: Vocabulary,
+    /// How to run them.
+    pub scripts: Scripts,
+    /// Faults that can be known without running anything.
+    pub findings: Vec<Finding>,
+}
+
+/// Reads packs and their rules; the text of each script joins the sources.
+pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
+    let drafts = Rc::new(RefCell::new(Vec::new()));
+    let engine = sandbox::engine(&drafts);
+    let mut findings = Vec::new();
+    let mut read: Vec<(Manifest, &Pack)> = Vec::new();
+    for pack in packs {
+        let path = format!("{}/{MANIFEST}", pack.place);
+        let file = sources.add(path, pack.manifest().unwrap_or(""));
+        let (manifest, unclear) = Manifest::read(pack, file);
+        let twin = read.iter().find(|(other, _)| other.name == manifest.name);
+        match twin {
+            Some((_, other)) => {
+                findings.extend(
+                    (other.hash() != pack.hash()).then(|| twice(pack, other, file)),
+                );
+            }
+            None => {
+                findings.extend(unclear);
+                read.push((manifest, pack));
+            }
+        }
+    }
+    // What comes later speaks later; packs of one layer speak in the order given.
+    read.sort_by_key(|(manifest, _)| manifest.layer);
+    let rows = read.iter().flat_map(|(manifest, _)| manifest.facts.iter().copied());
+    let vocabulary = Vocabulary::default().with(rows);
+    let natives = Natives::of(&engine, vocabulary.clone());
+    let scripts = Scripts { engine, compiled: BTreeMap::new(), drafts };
+    let mut loader = Loader { scripts, natives, rules: Vec::new(), findings, sources };
+    for (manifest, pack) in &read {
+        loader.pack(pack, manifest);
+    }
+    let Loader { scripts, mut rules, findings, .. } = loader;
+    rules.sort_by(|a, b| a.id.cmp(&b.id));
+    let packs = read.into_iter().map(|(manifest, _)| manifest).collect();
+    Loaded { rules, packs, vocabulary, scripts, findings }
+}
+
+fn twice(pack: &Pack, other: &Pack, file: FileId) -> Finding {
+    let span = Span {
+        file,
+        start: 0,
+        end: pack.manifest().map_or(0, |text| first_line(file, text).end),
+    };
+    let says = format!(
+        "a second pack is called `{}`; the first stands in {}",
+        pack.name, other.place
+    );
+    Finding::new("rules/pack-misnamed", Level::Error, span, says).advised(
+        "leave one of them out, or give it a name of its own; this one was not read",
+    )
+}
+
+struct Loader<'a> {
+    scripts: Scripts,
+    natives: Natives,
+    rules: Vec<Rule>,
+    findings: Vec<Finding>,
+    sources: &'a mut Sources,
+}
+
+impl Loader<'_> {
+    fn pack(&mut self, pack: &Pack, manifest: &Manifest) {
+        for (name, file) in pack.scripts() {
+            let id = match manifest.layer {
+                Layer::Core => RuleId::new(name),
+                Layer::Kit | Layer::Club | Layer::Personal => {
+                    RuleId::new(format!("{}/{name}", manifest.name))
+                }
+            };
+            // Some editors put a mark before the first letter, which means nothing.
+            let text = file.text.strip_prefix('\u{feff}').unwrap_or(&file.text);
+            let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
+            let one = Script { id, name, file: script, text, page: pack.page(name) };
+            match self.scripts.read(&one, &self.natives) {
+                Ok((rule, ast)) => {
+                    self.scripts.compiled.insert(one.id, (ast, script));
+                    let (pack, layer) = (manifest.owner(), manifest.layer);
+                    self.rules.push(Rule { pack, layer, ..rule });
+                }
+                Err(found) => self.findings.extend(found),
+            }
+        }
+    }
+}
+
+/// Whether a script stands where a rule does: in a group, under the name of its fault.
+fn is_rule_name(name: &str) -> bool {
+    let mut parts = name.split('/');
+    matches!((parts.next(), parts.next(), parts.next()), (Some(group), Some(fault), None)
+        if is_plain(group) && is_plain(fault))
+}
+
+impl Scripts {
+    /// Reads one script, or says all that is wrong with it.
+    fn read(
+        &self,
+        one: &Script<'_>,
+        natives: &Natives,
+    ) -> Result<(Rule, AST), Vec<Finding>> {
+        let Script { id, name, file, text, page } = one;
+        let top = first_line(*file, text);
+        if text.len() > sandbox::SCRIPT {
+            let says = format!(
+                "it has {} bytes, and a script may have {}",
+                text.len(),
+                sandbox::SCRIPT
+            );
+            return Err(vec![faults::not_loaded("rules/out-of-bounds", id, top, &says)]);
+        }
+        let mut findings = Vec::new();
+        if !is_rule_name(name) {
+            let says = "expected its script to be called GROUP/FAULT.rhai, both in lower-case letters, digits and hyphens";
+            return Err(vec![faults::not_loaded("rules/fault", id, top, says)]);
+        }
+        if let Some(says) = look::page::missing(*page, name) {
+            findings.push(faults::not_loaded("rules/fault", id, top, &says));
+        }
+        let ast = match self.engine.compile(text) {
+            Ok(ast) => ast,
+            Err(error) => {
+                findings.push(faults::no_parse(id, &error, *file, text));
+                return Err(findings);
+            }
+        };
+        findings.extend(messages::in_script(id, &ast, *file, text));
+        let read = constants::rule(id, &ast, *file, text, page.unwrap_or(""));
+        let is_whole = read.findings.is_empty();
+        findings.extend(read.findings);
+        let Some(rule) = read.rule.filter(|_| is_whole) else { return Err(findings) };
+        for (position, says) in look::look(&ast, &rule, natives) {
+            // What is nowhere in the script is about what may be set.
+            let span = match position.is_none() {
+                true => constant(*file, text, "SET"),
+                false => faults::span(position, *file, text),
+            };
+            findings.push(faults::not_loaded("rules/fault", id, span, &says));
+        }
+        if findings.is_empty() { Ok((rule, ast)) } else { Err(findings) }
+    }
+}
+
+/// A script of a pack, with what stands beside it.
+struct Script<'a> {
+    id: RuleId,
+    /// Its path in the pack, without its ending.
+    name: &'a str,
+    file: FileId,
+    text: &'a str,
+    page: Option<&'a str>,
+}
+
+/// Where a constant of a script stands, or its first line.
+pub(crate) fn constant(file: FileId, text: &str, name: &str) -> Span {
+    let start = text.find(&format!("const {name}")).map(|start| start + "const ".len());
+    start.map_or(first_line(file, text), |start| Span {
+        file,
+        start,
+        end: start + name.len(),
+    })
+}

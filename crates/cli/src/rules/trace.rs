@@ -27,21 +27,18 @@ pub(crate) fn trace(file: &str, rule: &str, under: &Under) -> End {
     };
     let level = wanted.levels.at(opened.facts.stage);
     let mut text = format!("{}: {}\n", wanted.id, wanted.title);
-    match level {
-        Some(level) => {
-            text.push_str(&format!("{level} at the stage {}\n", opened.facts.stage))
+    text.push_str(&match level {
+        Some(level) => format!("{level} at the stage {}\n", opened.facts.stage),
+        None => {
+            format!("silent at the stage {}; {}\n", opened.facts.stage, wanted.levels)
         }
-        None => text.push_str(&format!(
-            "silent at the stage {}; {}\n",
-            opened.facts.stage, wanted.levels
-        )),
-    }
-    text.push_str(&calls(&opened, rule));
+    });
+    text.push_str(&calls(&opened, file, rule));
     screen::print(&text);
     End::Clear
 }
 
-fn calls(opened: &Opened, rule: &str) -> String {
+fn calls(opened: &Opened, file: &str, rule: &str) -> String {
     let Opened { facts, rules, sources, .. } = opened;
     let one: Vec<_> =
         rules.rules.iter().filter(|one| one.id.0 == rule).cloned().collect();
@@ -52,7 +49,7 @@ fn calls(opened: &Opened, rule: &str) -> String {
         text.push_str(&format!(
             "\n{} ({})\n",
             explain::titled(about, facts),
-            place(sources, about.span)
+            place(sources, file, about.span)
         ));
         let width =
             reads.iter().map(|read| read.asked.chars().count()).max().unwrap_or(0);
@@ -60,22 +57,16 @@ fn calls(opened: &Opened, rule: &str) -> String {
             let pad = " ".repeat(width.saturating_sub(read.asked.chars().count()));
             text.push_str(&format!("    {}{pad}  {}", read.asked, read.came));
             if read.span.is_some() {
-                text.push_str(&format!("  ({})", place(sources, read.span)));
+                text.push_str(&format!("  ({})", place(sources, file, read.span)));
             }
             text.push('\n');
         }
-        match &outcome.ended {
-            Ended::Said if outcome.drafts.is_empty() => {
-                text.push_str("    finds nothing\n")
-            }
-            Ended::Said => {}
-            Ended::CannotSay(why) => {
-                text.push_str(&format!("    cannot say: {}\n", why.says))
-            }
-            Ended::Fault(fault) => {
-                text.push_str(&format!("    could not run: {}\n", fault.says))
-            }
-        }
+        text.push_str(&match &outcome.ended {
+            Ended::Said if outcome.drafts.is_empty() => "    finds nothing\n".to_owned(),
+            Ended::Said => String::new(),
+            Ended::CannotSay(why) => format!("    cannot say: {}\n", why.says),
+            Ended::Fault(fault) => format!("    could not run: {}\n", fault.says),
+        });
         for draft in &outcome.drafts {
             text.push_str(&format!("    finds: {}\n", draft.headline));
         }
@@ -88,8 +79,9 @@ fn calls(opened: &Opened, rule: &str) -> String {
     }
 }
 
-fn place(sources: &Sources, span: Option<Span>) -> String {
-    span.map_or(String::new(), |span| {
-        format!("{}:{}", sources.path(span.file), sources.place(span).line)
-    })
+/// Where something stands: its line, and its file if that is another than the spec.
+fn place(sources: &Sources, file: &str, span: Option<Span>) -> String {
+    let Some(span) = span else { return String::new() };
+    let (path, line) = (sources.path(span.file), sources.place(span).line);
+    if path == file { format!("line {line}") } else { format!("{path}:{line}") }
 }

@@ -82,8 +82,8 @@ fn the_walk_through_a_first_rule_does_what_it_says() {
     let lines: Vec<String> = text.lines().map(str::to_owned).collect();
     let (mut shown, mut at, mut consoles) = (Vec::new(), 0, 0);
     for block in blocks(&lines) {
-        shown.extend_from_slice(lines.get(at..block.first).unwrap());
-        let inside = lines.get(block.first..block.end).unwrap();
+        shown.extend_from_slice(&lines[at..block.first]);
+        let inside = &lines[block.first..block.end];
         at = block.end;
         match block.info.split_once(' ') {
             Some((_, path)) => {
@@ -99,7 +99,7 @@ fn the_walk_through_a_first_rule_does_what_it_says() {
             }
         }
     }
-    shown.extend_from_slice(lines.get(at..).unwrap());
+    shown.extend_from_slice(&lines[at..]);
     assert!(4 < consoles);
     let shown = shown.join("\n") + "\n";
     if std::env::var_os("TRIMSHEET_ACCEPT").is_some() {

@@ -27,7 +27,7 @@ pub const SCRIPT: &str = r#"//! A bay is narrow.
 const ABOUT = "bay";
 const LEVEL = #{ planned: "note", ready: "warning" };
 const WAIVABLE = true;
-const SET = #{ least: "20 mm" };
+const SET = #{ least: "20 mm or more" };
 
 fn check(bay, build, set) {
     if bay.width < set.least {
@@ -58,7 +58,7 @@ A line that begins with `//` is a remark for people.
 | `ABOUT` | A word that opens an entry (`bay`, `part`, `loadout`), `build` for the whole aircraft once, `value` for every number in the spec, or several words in a list. | `const ABOUT = [\"part\", \"pack\"];` |
 | `LEVEL` | One or more stages, each with a level. A level holds from its stage on, to the next that is named. Before the first the rule is silent. | `const LEVEL = #{ planned: \"note\", ready: \"stop\" };` |
 | `WAIVABLE` | `true` or `false`. | `const WAIVABLE = false;` |
-| `SET` | Names and their numbers, each with its unit as a text. The script reads each one as `set.name`. | `const SET = #{ spare: \"2 mm\", share: \"5 %\" };` |
+| `SET` | Names and their numbers, each with its unit as a text. The script reads each one as `set.name`. `or more` or `or less` behind it says which way somebody may set it freely; the other way lets more pass, and is a waiver. | `const SET = #{ spare: \"2 mm or more\", share: \"5 % or less\" };` |
 
 No other constant is allowed: a function cannot see it.
 ";
@@ -238,6 +238,7 @@ A rule needs at least an example that fires and one that stays quiet; good rules
 | `#~ remedy: \"words\"` | A finding on this line offers this. |
 | `#~ likely: \"words\"` | A finding on this line is not certain, and says this. |
 | `#~ cannot say: [group/rule]` | What is not known on this line kept the rule from judging. |
+| `#~ waived: [group/rule]` | This line has a finding of this rule that a waiver lets pass. |
 
 A mark may also stand on a line of its own, before the line that it is about.
 
@@ -281,7 +282,100 @@ bay slot
 "#;
 
 /// What is said about packs of rules: the end of the page.
-pub const PACKS: &str = "";
+pub const PACKS: &str = r#"
+## Packs
+
+Rules travel in packs.
+A pack is a folder that holds a file `pack.toml` and the rules, each in the folder of its group.
+It goes by the name of its folder, and its rules go by the pack's name, the group and the fault: `club/bay/narrow`.
+A spec names the packs that apply to it: `rules "club"` below `model`.
+Each is looked for beside the spec, in the folder `rules`, and then among your own packs: `~/.config/trimsheet/rules`, or where `TRIMSHEET_RULES` says.
+`--rules` adds one on the command line.
+
+### What a pack says of itself
+
+| field | what it says |
+| --- | --- |
+| `name` | The name of the folder. |
+| `issue` | Which issue this is: a year, or a number. |
+| `title` | What the pack is for, in a line. |
+| `licence` | Under which licence it may be shared. |
+| `needs` | The version of trimsheet that it needs. |
+| `layer` | Who speaks: `kit`, `club` or `personal`. |
+
+The layers apply in this order: the built-in rules, the designer of the kit, the club, the builder's own packs, the spec itself.
+Whoever speaks later may ask for more.
+Whatever lets more pass is a waiver, and looks like one.
+
+```toml
+name    = "club"
+issue   = "2026"
+title   = "What we ask of models over the wet meadows"
+licence = "MIT"
+needs   = "0.1"
+layer   = "club"
+
+[[fact]]                    # a fact of its own: club.held by latch
+word    = "held"            # a rule reads it as wing.club_held
+of      = ["wing"]
+form    = "by latch|bolt  [since DATE]"
+says    = "What keeps a removable wing on."
+example = "club.held by latch"
+
+[[set]]                     # a number of an earlier rule, tighter
+rule      = "balance/lateral"
+parameter = "share"
+value     = "0.3 %"
+because   = "a wing that drops on launch meets the hedge"
+
+[[raise]]                   # a level of an earlier rule, from a stage on
+rule    = "mass/estimate-heavy"
+from    = "ready"
+to      = "stop"
+because = "nothing is weighed at the field"
+
+[[waive]]                   # an earlier rule, for every model
+rule    = "mass/size-free-loading"
+because = "we fly gliders only"
+by      = "KV"
+until   = 2027-03-01
+```
+
+`form` is what follows the word of a fact, written as [the reference of the language](../grammar/REFERENCE.md) writes it: `by latch|bolt` is a word of a list behind `by`, `MASS` a mass, `LENGTH ahead|aft` a place along the aircraft, `[since DATE]` a day that may be left out.
+A fact may also say `since`, the stage from which it must be known, and `often = true`, if an entry may say it more than once.
+A bare word has no form: the spec says it, or does not.
+
+What sets a number looser than an earlier layer has it must say `by` and `until`.
+In messages a number that somebody has set says so: `0.3 % (set by club 2026; core 0.5 %)`.
+
+### What a spec sets and waives
+
+```trim
+set balance/lateral share 0.3 % because "launched over a hedge"
+set mass/estimate-heavy installed 15 % because "the shell cannot be weighed apart" by KV until 2026-12-01
+waive stability/fin-volume on wren
+    because  "the fins are as drawn, and fly well on three others"
+    by       KV until 2026-12-01
+```
+
+A waiver lets the findings of one rule about one entry pass.
+It says the reason, who answers for it and the last day on which it holds; without all three it lets nothing pass.
+What is waived is shown and counted.
+A rule that says `WAIVABLE = false` can neither be waived nor loosened.
+
+### Commands
+
+| command | what it does |
+| --- | --- |
+| `trimsheet rules new wing/no-lock --pack rules/club` | Begins a rule, and the pack if there is none yet. |
+| `trimsheet rules test rules/club` | Runs every example of a pack. |
+| `trimsheet rules list wren.trim` | Lists the rules that apply to a spec, and who set what. |
+| `trimsheet rules trace wren.trim club/wing/no-lock` | Shows what a rule reads, value by value. |
+| `trimsheet explain club/wing/no-lock --for wren.trim` | Prints a rule's page, and what is set of it there. |
+| `trimsheet rules update .` | Shows what the packs as they are now would change, and with `--write` pins them in `rules.lock`. |
+
+[FIRST-RULE.md](FIRST-RULE.md) goes through all of this once, from an empty folder on.
+"#;
 
 /// What a level asks of a builder.
 pub(super) fn level(level: Level) -> &'static str {

@@ -9,6 +9,7 @@ mod sheets;
 
 use std::fs;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
 use trimsheet_output::{Colour, Look, Report, Summary, json, terminal};
 use trimsheet_project::source::{Finding, Level, apply};
@@ -24,7 +25,7 @@ fn examples() -> Vec<(String, String)> {
     for folder in ["examples", "examples/shelf"] {
         for entry in fs::read_dir(root().join(folder)).unwrap() {
             let path = entry.unwrap().path();
-            if path.is_file() {
+            if path.extension().is_some_and(|ending| ending == "trim") {
                 let name = path.file_name().unwrap().to_string_lossy().into_owned();
                 found.push((
                     format!("{folder}/{name}"),
@@ -37,12 +38,39 @@ fn examples() -> Vec<(String, String)> {
     found
 }
 
+/// The packs of rules beside the examples, and the lock that pins them.
+fn rules() -> Vec<(String, String)> {
+    let mut found = Vec::new();
+    let mut open = vec!["examples/rules".to_owned(), "examples/rules.lock".to_owned()];
+    while let Some(path) = open.pop() {
+        let place = root().join(&path);
+        if place.is_dir() {
+            let inside = fs::read_dir(place).unwrap().map(|entry| {
+                format!("{path}/{}", entry.unwrap().file_name().to_string_lossy())
+            });
+            open.extend(inside);
+        } else {
+            found.push((path, fs::read_to_string(place).unwrap()));
+        }
+    }
+    found.sort();
+    found
+}
+
 fn host(files: &[(String, String)]) -> Memory {
-    files.iter().fold(Memory::new(), |host, (path, text)| host.with(path, text.clone()))
+    let all = files.iter().chain(RULES.iter());
+    all.fold(Memory::new(), |host, (path, text)| host.with(path, text.clone()))
+}
+
+static RULES: LazyLock<Vec<(String, String)>> = LazyLock::new(rules);
+
+/// As on a day after the last record of the examples.
+fn settings() -> Settings {
+    Settings { today: "2026-11-25".parse().ok(), ..Settings::default() }
 }
 
 fn run(files: &[(String, String)], path: &str) -> Checked {
-    check(&host(files), &[path.to_owned()], &Settings::default())
+    check(&host(files), &[path.to_owned()], &settings())
 }
 
 fn report(checked: &Checked) -> Report<'_> {
@@ -83,9 +111,8 @@ fn every_example_looks_as_it_was_reviewed() {
 fn the_number_of_threads_changes_nothing() {
     let files = examples();
     let folder = ["examples".to_owned()];
-    let one = check(&host(&files), &folder, &Settings::default());
-    let four =
-        check(&host(&files), &folder, &Settings { threads: 4, ..Settings::default() });
+    let one = check(&host(&files), &folder, &settings());
+    let four = check(&host(&files), &folder, &Settings { threads: 4, ..settings() });
     assert_eq!(json(&report(&one)), json(&report(&four)));
 }
 

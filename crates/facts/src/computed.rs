@@ -16,7 +16,8 @@ mod weighings;
 
 pub use self::records::CROWDING;
 use self::records::{
-    BALANCE, CORNERS, EXTENT, GUESSES, IN_FLIGHT, MASS, PLANFORM, REPEATS, SHARE, WORDS,
+    BALANCE, CORNERS, EXTENT, GUESSES, IN_FLIGHT, MASS, PLANFORM, REPEATS, SHARE, WAYS,
+    WORDS,
 };
 pub use self::values::{OF_VALUES, Property, property};
 use crate::facts::Facts;
@@ -174,6 +175,14 @@ const COMPUTED: &[Computed] = &[
             let items = fitted.items.iter().filter(|item| !item.is_ballast);
             Ok(list(items.map(|item| facts.known_entry(item.entry)).collect(), of))
         },
+    ),
+    row(
+        "loadout",
+        "parts_aboard",
+        Gives::List(&Gives::Entry(&["part"])),
+        "The parts that are certainly aboard, weighed or not, and those that an assembly holds; what the loadout leaves open is not among them.",
+        "loadout.parts_aboard.len()",
+        |facts, of| Ok(list(facts.parts_aboard(id(of)?)?, of)),
     ),
     row(
         "loadout",
@@ -339,6 +348,14 @@ const COMPUTED: &[Computed] = &[
         },
     ),
     row(
+        "join",
+        "ways",
+        WAYS,
+        "Each signal and each supply, of a pair both.",
+        "join.ways[0].carries",
+        |facts, of| Ok(list(facts.ways(id(of)?)?, of)),
+    ),
+    row(
         "*",
         "repeats",
         REPEATS,
@@ -358,6 +375,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(weighings::ROWS)
         .chain(weighings::WEIGHED)
         .chain(weighings::BALANCED)
+        .chain(weighings::DONE)
 }
 
 /// The computed fact of this name about an entry of this word.

@@ -240,20 +240,18 @@ pub fn names(vocabulary: &Vocabulary, on: &str) -> Vec<String> {
     vocabulary.facts(on).map(rule_name).chain(computed).collect()
 }
 
-/// What rules call a row: its word with underscores, in the plural where it may be often.
+/// What rules call a row: its word with underscores, in the plural where it may be often,
+/// as `throws`; `sends` stays as it is.
 pub fn rule_name(row: &Row) -> String {
     let name = row.word.replace(['-', '.'], "_");
-    if row.often { format!("{name}s") } else { name }
+    if row.often && !name.ends_with('s') { format!("{name}s") } else { name }
 }
 
 /// Another slot of the line that a value stands in, by its name in rules, and whether it
 /// is a list.
 ///
-/// What names an entry is that entry to a rule, which can ask it for its own facts only.
+/// A slot that names an entry stands for that entry, and for its line first.
 pub fn beside(row: &'static Row, name: &str) -> Option<(&'static Slot, bool)> {
-    if row.slots.first().is_some_and(|slot| matches!(slot.takes, Takes::Reference(_))) {
-        return None;
-    }
     let word = name.replace('_', "-");
     let slot = row.slots.iter().find(|slot| slot.name == word)?;
     Some((slot, slot.need == Need::Many))

@@ -24,7 +24,13 @@ impl Facts {
     pub fn of(&self, known: &Known, name: &str) -> Result<Known, NotKnown> {
         match &known.what {
             What::Build => self.of_build(known, name),
-            What::Entry(id) => self.of_entry(known, *id, name),
+            What::Entry(id) => {
+                // `ballast nose 20 g`: its bay stands for the line, whose other slots come first.
+                if let Some(found) = self.other_slot(known, name)? {
+                    return Ok(found);
+                }
+                self.of_entry(known, *id, name)
+            }
             What::Record(fields) => known.field(name).cloned().ok_or_else(|| {
                 no_such(
                     &known.name,
@@ -164,7 +170,12 @@ impl Facts {
         };
         self.known_value(entry, said, found)?;
         let what = self.what(found);
-        Ok(described(entry, said, found, what, Beside { entry: id, fact, value }))
+        let named = if let What::Entry(id) = what { self.build.entry(id) } else { None };
+        let named = named.map(|entry| entry.name.clone());
+        let known =
+            described(entry, said, found, what, Beside { entry: id, fact, value });
+        // What a line refers to is called by its own name.
+        Ok(Known { name: named.unwrap_or_else(|| known.name.clone()), ..known })
     }
 
     fn what(&self, value: &Value) -> What {
@@ -215,6 +226,7 @@ impl Facts {
             }
             (What::Place(place), "x" | "y" | "z") => Some(on_axis(place, name)),
             (What::Size(sizes), _) => size(sizes, name).map(What::Quantity),
+            (What::Date(date), "year") => Some(What::Count(i64::from(date.year))),
             (What::Quantity(quantity), "spread") => quantity
                 .spread_si()
                 .map(|spread| What::Quantity(Quantity::from_si(spread, quantity.unit()))),
@@ -239,6 +251,16 @@ impl Facts {
         })
     }
 
+    /// Another slot of the line that a reference stands in, where the line has one so called.
+    fn other_slot(&self, known: &Known, name: &str) -> Result<Option<Known>, NotKnown> {
+        let Some(beside) = known.beside else { return Ok(None) };
+        let fact = self.entry(beside.entry)?.facts.get(beside.fact);
+        let word = name.replace('_', "-");
+        let is_slot =
+            fact.is_some_and(|fact| fact.row.slots.iter().any(|slot| slot.name == word));
+        if is_slot { self.beside(beside, name) } else { Ok(None) }
+    }
+
     /// Another slot of the line that a value stands in, or what is said about the line.
     fn beside(&self, beside: Beside, name: &str) -> Result<Option<Known>, NotKnown> {
         let entry = self.entry(beside.entry)?;
@@ -248,6 +270,9 @@ impl Facts {
         if let Some(what) = about_value(self, entry, beside.entry, fact, value, name) {
             let known = described(entry, fact, value, what, beside);
             return Ok(Some(Known { beside: None, ..known }));
+        }
+        if name == "dated" {
+            return dated(entry, fact, value).map(Some);
         }
         let word = name.replace('_', "-");
         let Some(slot) = fact.row.slots.iter().find(|slot| slot.name == word) else {
@@ -387,6 +412,22 @@ fn about_value(
     })
 }
 
+/// The day that the source of a value states.
+fn dated(entry: &Entry, fact: &Fact, value: &Value) -> Result<Known, NotKnown> {
+    let source = value.source.as_ref();
+    let found = source.and_then(|source| Some((source.date?, source.span)));
+    let (date, span) = found.ok_or_else(|| NotKnown {
+        why: Why::Absent,
+        says: format!(
+            "the {} of {} does not say of which day it is",
+            fact.row.word,
+            entry.title()
+        ),
+        span: Some(value.via.unwrap_or(value.span)),
+    })?;
+    Ok(Known::computed(What::Date(date), format!("{}.dated", entry.name), Some(span)))
+}
+
 /// The slot of a fact that a value of it fills.
 fn slot_of(fact: &Fact, value: &Value) -> Option<&'static Slot> {
     let (name, _) = fact.values.iter().find(|(_, own)| own.span == value.span)?;
@@ -469,10 +510,10 @@ fn parts_of(what: &What) -> &'static [&'static str] {
         What::Place(_) => &["x", "y", "z"],
         What::Size(_) => &["length", "width", "height", "diameter", "pitch"],
         What::Quantity(_) => &["spread"],
+        What::Date(_) => &["year"],
         What::Build
         | What::Entry(_)
         | What::Words(_)
-        | What::Date(_)
         | What::Count(_)
         | What::Flag(_)
         | What::List(_)

@@ -9,7 +9,7 @@ use trimsheet_model::source::Span;
 use trimsheet_model::{EntryId, Fact, Value};
 
 use crate::facts::{Facts, absent, lost};
-use crate::known::NotKnown;
+use crate::known::{Known, NotKnown};
 
 /// A loadout as it flies, or as it was for a record.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -101,6 +101,20 @@ impl Facts {
             let is_open = !is_stated && self.says(id, "optional")?;
             let at = self.placed(state, id)?;
             all.push(Stowed { entry: id, at, lead: None, is_open, is_missing });
+        }
+        Ok(all)
+    }
+
+    /// The parts that are certainly aboard, whatever is known of their mass.
+    pub(crate) fn parts_aboard(&self, loadout: EntryId) -> Result<Vec<Known>, NotKnown> {
+        let with = self.named(loadout, "with")?;
+        let without = self.named(loadout, "without")?;
+        let mut all = Vec::new();
+        for (id, _) in self.of_word("part") {
+            let is_open = self.says(id, "optional")? && !with.contains(&id);
+            if !is_open && !without.contains(&id) {
+                all.push(self.known_entry(id));
+            }
         }
         Ok(all)
     }

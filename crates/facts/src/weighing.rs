@@ -145,6 +145,11 @@ impl Facts {
     /// What a message calls a record: `survey balanced 2026-02-20`.
     pub(crate) fn called(&self, record: EntryId) -> String {
         let Some(entry) = self.build.entry(record) else { return String::new() };
+        if entry.row.word == "done" {
+            let date = entry.head.slot("date").and_then(Value::date);
+            let of = date.map_or(String::new(), |date| format!(" of {date}"));
+            return format!("{}{of}", entry.name);
+        }
         let loadout = entry.head.slot("loadout").and_then(Value::text).unwrap_or("it");
         match entry.head.slot("date").map(|date| &date.kind) {
             Some(Kind::Date(date)) => format!("{loadout} {} {date}", entry.row.word),

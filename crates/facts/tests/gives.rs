@@ -157,6 +157,9 @@ fn every_property_of_a_value_gives_what_its_row_says() {
     let What::List(values) = facts.of(&facts.whole(), "values").unwrap().what else {
         unreachable!("a list");
     };
+    // No number of a spec is a day, but the days that numbers come from are asked too.
+    let dated = values.iter().filter_map(|value| facts.of(value, "dated").ok());
+    let values: Vec<Known> = values.iter().cloned().chain(dated).collect();
     for one in OF_VALUES {
         let found: Vec<Known> =
             values.iter().filter_map(|value| facts.of(value, one.name).ok()).collect();

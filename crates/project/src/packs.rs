@@ -6,8 +6,8 @@
 //! until somebody writes it anew.
 
 use trimsheet_rules::lock::{self, Lock};
-use trimsheet_rules::{MANIFEST, Pack, PackFile, is_part};
-use trimsheet_source::{Finding, Level, Sources, Span, nearest};
+use trimsheet_rules::{MANIFEST, Manifest, Pack, PackFile, is_part};
+use trimsheet_source::{FileId, Finding, Level, Sources, Span, nearest};
 
 use crate::check::{Locked, Settings};
 use crate::host::{Host, Trouble};
@@ -71,7 +71,7 @@ pub(crate) fn packs_of(
 ) -> Found {
     let mut found = Found { packs: settings.packs.clone(), findings: Vec::new() };
     let lock = match settings.lock {
-        Locked::Follow => read_lock(host, folder, sources, &mut found.findings),
+        Locked::Follow => read_lock(host, folder, settings, sources, &mut found.findings),
         Locked::Ignore => None,
     };
     for (name, span) in named {
@@ -106,6 +106,7 @@ pub(crate) fn packs_of(
 fn read_lock(
     host: &dyn Host,
     folder: &str,
+    settings: &Settings,
     sources: &mut Sources,
     findings: &mut Vec<Finding>,
 ) -> Option<Lock> {
@@ -115,12 +116,13 @@ fn read_lock(
     let file = sources.add(path, text.clone());
     let (lock, unclear) = Lock::read(&text, file);
     findings.extend(unclear);
-    let core = trimsheet_rules::core().hash();
-    if let Some(pinned) = lock.of("core").filter(|pinned| pinned.hash != core) {
-        let start = text.find(&pinned.hash).unwrap_or(0);
-        let span = Span { file, start, end: start + pinned.hash.len() };
+    let core = settings.packs.iter().find(|pack| pack.name == "core");
+    let issue = core.map(|core| issue(core, file)).unwrap_or_default();
+    if let Some(pinned) = lock.of("core").filter(|pinned| pinned.issue != issue) {
+        let start = text.find(&pinned.issue).unwrap_or(0);
+        let span = Span { file, start, end: start + pinned.issue.len() };
         let says = format!(
-            "the lock was written under the built-in rules of {}, and this program brings others",
+            "the lock was written under the built-in rules of {}, and this program brings those of {issue}",
             pinned.issue
         );
         findings
@@ -129,6 +131,11 @@ fn read_lock(
         ));
     }
     Some(lock)
+}
+
+/// Which issue a pack says that it is.
+fn issue(pack: &Pack, file: FileId) -> String {
+    Manifest::read(pack, file).0.issue
 }
 
 /// A pack that is nowhere, with where it was looked for.

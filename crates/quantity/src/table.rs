@@ -76,6 +76,7 @@ pub const UNITS: &[UnitRow] = &[
     row("s", &["sec"], D::TIME, "second", times(1.0)),
     row("min", &["mins"], D::TIME, "minute", times(60.0)),
     row("h", &["hr"], D::TIME, "hour", times(3600.0)),
+    row("days", &["day"], D::TIME, "day", times(86_400.0)),
     row("N", &[], D::FORCE, "newton", times(1.0)),
     row("gf", &[], D::FORCE, "gram-force", Scale::Ratio(980_665.0, 1e8)),
     row("kgf", &[], D::FORCE, "kilogram-force", Scale::Ratio(980_665.0, 1e5)),

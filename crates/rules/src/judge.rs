@@ -163,7 +163,7 @@ impl Judge<'_> {
             let says = format!("cannot say whether {about} passes, because {}", why.says);
             let finding = Finding::new(rule.id.0.clone(), Level::Stop, span, says)
                 .because(because, why.says.clone())
-                .advised("write down what is missing, measured on the aircraft");
+                .advised("find out what is missing, on the aircraft itself where it can be, and write it down");
             self.found.push((finding, of.about()));
         }
         self.cannot_say.push(CannotSay {

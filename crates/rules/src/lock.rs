@@ -3,7 +3,7 @@
 //! The lock stands beside the spec and carries each pack whole, with its content hash,
 //! so that a finished model stays checkable under the rules that it was signed off under
 //! however its packs move on elsewhere. It is written when somebody asks for it, never by
-//! a check. The core pack comes with the program: of it the lock keeps the hash alone.
+//! a check. The core pack comes with the program: of it the lock keeps the issue alone.
 //!
 //! The form is TOML, its version in the first line:
 //!
@@ -51,7 +51,8 @@ pub struct Locked {
     pub name: String,
     /// Its issue, for people.
     pub issue: String,
-    /// Its content hash.
+    /// Its content hash; the core pack goes by its issue.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
     pub hash: String,
     #[serde(default, rename = "file", skip_serializing_if = "Vec::is_empty")]
     files: Vec<LockedFile>,
@@ -67,11 +68,12 @@ struct LockedFile {
 impl Lock {
     /// Pins packs, each with its issue.
     pub fn new<'a>(packs: impl IntoIterator<Item = (&'a Pack, &'a str)>) -> Lock {
-        let locked = packs.into_iter().map(|(pack, issue)| Locked {
-            name: pack.name.clone(),
-            issue: issue.to_owned(),
-            hash: pack.hash(),
-            files: if pack.name == "core" { Vec::new() } else { files(pack) },
+        let locked = packs.into_iter().map(|(pack, issue)| {
+            let (name, issue) = (pack.name.clone(), issue.to_owned());
+            if pack.name == "core" {
+                return Locked { name, issue, hash: String::new(), files: Vec::new() };
+            }
+            Locked { name, issue, hash: pack.hash(), files: files(pack) }
         });
         Lock { form: FORM, packs: locked.collect() }
     }

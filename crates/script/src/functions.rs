@@ -171,6 +171,26 @@ pub const DOCUMENTED: &[Documented] = &[
         "The parts of a kind.",
         "for part in build.of_kind(\"glue\") { finding(part, \"x\"); }",
     ),
+    doc(
+        "build.records(word)",
+        "The records of a word, `weighed`, `balanced` or `done`, the latest first.",
+        "for record in build.records(\"balanced\") { finding(record, `${record.date}`); }",
+    ),
+    doc(
+        "build.steps(step)",
+        "The records that a step was done, the latest first.",
+        "for record in build.steps(\"failsafe\") { finding(record, `${record.called}`); }",
+    ),
+    doc(
+        "date(text)",
+        "A day of the calendar.",
+        "if date(\"2026-03-01\") > date(\"2026-02-28\") { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "date.days_after(other)",
+        "How many days lie between a day and another, as a time; below nought if the other is later.",
+        "if date(\"2026-03-01\").days_after(date(\"2026-02-27\")) > quantity(\"1 day\") { finding(loadout, \"x\"); }",
+    ),
 ];
 
 /// What lists and texts can do that rules have use for; the language brings it.
@@ -231,6 +251,7 @@ pub(crate) fn register(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
     questions(engine);
     answers(engine);
     weighings(engine);
+    records(engine);
 }
 
 fn findings(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
@@ -287,6 +308,11 @@ fn numbers(engine: &mut Engine) {
     compare(engine, "surely_below", Quantity::surely_below);
     compare(engine, "possibly_above", Quantity::possibly_above);
     compare(engine, "possibly_below", Quantity::possibly_below);
+}
+
+/// A count of days, which is far below what a float holds exactly.
+fn whole(days: i64) -> FLOAT {
+    i32::try_from(days).map_or(FLOAT::INFINITY, FLOAT::from)
 }
 
 type Compare = fn(&Quantity, &Quantity) -> Result<bool, Unlike>;
@@ -365,6 +391,29 @@ fn noted_ways(
     loadout.noted(step, &ways.as_ref().map(count).map_err(NotKnown::clone));
 }
 
+/// What was done when, and how long ago that is.
+fn records(engine: &mut Engine) {
+    engine.register_fn("records", |build: &mut Value, word: &str| -> Given<Dynamic> {
+        let records = build.facts()?.records(word);
+        listed(build, &format_args!(".records(\"{word}\")"), records)
+    });
+    engine.register_fn("steps", |build: &mut Value, step: &str| -> Given<Dynamic> {
+        let records = build.facts()?.steps(step);
+        listed(build, &format_args!(".steps(\"{step}\")"), records)
+    });
+    engine.register_fn("date", |text: &str| -> Given<Value> {
+        let says =
+            format!("expected a day that exists, such as 2026-03-14, found \"{text}\"");
+        text.parse().map(Value::day).map_err(|_| fault(says))
+    });
+    engine.register_fn("days_after", |day: &mut Value, other: Value| -> Given<Value> {
+        let days = day.date()?.days_after(other.date()?);
+        let unit = if days.abs() == 1 { "day" } else { "days" };
+        let unit = Unit::read(unit).ok_or_else(|| fault("days are no unit"))?;
+        Ok(day.worked_out(Quantity::new(whole(days), &unit)))
+    });
+}
+
 /// What the engine works out for a rule from a number that the rule gives.
 fn answers(engine: &mut Engine) {
     engine.register_fn(
@@ -411,12 +460,21 @@ fn answers(engine: &mut Engine) {
         },
     );
     engine.register_fn("of_kind", |build: &mut Value, word: &str| -> Given<Dynamic> {
-        let parts = build.facts()?.parts_of_kind(word).map(|parts| {
-            Known::computed(What::List(Rc::new(parts)), word, build.known.span)
-        });
-        let asked = build.noted(&format_args!(".of_kind(\"{word}\")"), &parts);
-        Ok(build.give_as(parts.map_err(raise)?, asked))
+        let parts = build.facts()?.parts_of_kind(word);
+        listed(build, &format_args!(".of_kind(\"{word}\")"), parts)
     });
+}
+
+/// What was asked of the build as a list, written down if anybody wants to know.
+fn listed(
+    build: &Value,
+    step: &dyn std::fmt::Display,
+    found: Result<Vec<Known>, NotKnown>,
+) -> Given<Dynamic> {
+    let list = |all| Known::computed(What::List(Rc::new(all)), "list", build.known.span);
+    let found = found.map(list);
+    let asked = build.noted(step, &found);
+    Ok(build.give_as(found.map_err(raise)?, asked))
 }
 
 /// The facts of a loadout; anything else is a mistake of the script.

@@ -171,10 +171,13 @@ fn entry(word: &str) -> String {
     out
 }
 
+/// Words of facts that the script language keeps for itself.
+const TAKEN: [&str; 2] = ["until", "with"];
+
 /// How something of a value is asked for by its name: behind a point, or in brackets
 /// where the script language has another use for the word.
 pub fn asked_behind(name: &str) -> String {
-    if name == "until" { format!("[\"{name}\"]") } else { format!(".{name}") }
+    if TAKEN.contains(&name) { format!("[\"{name}\"]") } else { format!(".{name}") }
 }
 
 fn fact_row(word: &str, row: &'static Row) -> Option<Vec<String>> {
@@ -193,7 +196,7 @@ fn fact_row(word: &str, row: &'static Row) -> Option<Vec<String>> {
     let slots: Vec<String> = slots.collect();
     is_own.then(|| {
         vec![
-            code(&format!("{word}.{name}")),
+            code(&format!("{word}{}", asked_behind(&name))),
             found.says(),
             row.says.into(),
             slots.join("; "),

@@ -3,6 +3,7 @@
 use std::rc::Rc;
 
 use rhai::{Dynamic, EvalAltResult};
+use trimsheet_rules::facts::model::Date;
 use trimsheet_rules::facts::model::quantity::Quantity;
 use trimsheet_rules::facts::{Facts, Known, NotKnown, What, Why};
 use trimsheet_rules::{Rule, Settings};
@@ -37,6 +38,21 @@ impl Value {
         let known =
             Known::computed(What::Quantity(quantity), "a number of the script", None);
         Value { facts: None, known, asked: None }
+    }
+
+    /// A day that the script itself wrote.
+    pub(crate) fn day(date: Date) -> Value {
+        let known = Known::computed(What::Date(date), "a day of the script", None);
+        Value { facts: None, known, asked: None }
+    }
+
+    /// The day that it is; anything else is a mistake of the script.
+    pub(crate) fn date(&self) -> Given<Date> {
+        if let What::Date(date) = &self.known.what {
+            return Ok(*date);
+        }
+        let says = format!("a date was expected, {} is {}", self.known.name, self.kind());
+        Err(fault(says))
     }
 
     pub(crate) fn facts(&self) -> Given<&Rc<Facts>> {

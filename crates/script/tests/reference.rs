@@ -124,15 +124,16 @@ fn every_fact_of_every_entry_stands_on_the_page_and_can_be_asked() {
             else {
                 continue;
             };
-            assert!(page.contains(&format!("| `{word}.{name}` |")), "{word}.{name}");
+            let asked = asked_behind(&name);
+            assert!(page.contains(&format!("| `{word}{asked}` |")), "{word}.{name}");
             let slots = row.slots.iter().skip(1).map(|slot| slot.name.replace('-', "_"));
             let slots = slots.filter(|slot| beside(row, slot).is_some());
             let ask =
-                if row.often { format!("it.{name}[0]") } else { format!("it.{name}") };
+                if row.often { format!("it{asked}[0]") } else { format!("it{asked}") };
             for slot in slots {
                 let behind = asked_behind(&slot);
                 let body = format!(
-                    "if it.{name}.len() > 0 && {ask}.has(\"{slot}\") {{ {ask}{behind}; }}"
+                    "if it{asked}.len() > 0 && {ask}.has(\"{slot}\") {{ {ask}{behind}; }}"
                 );
                 let once = format!(
                     "if it.has(\"{name}\") && {ask}.has(\"{slot}\") {{ {ask}{behind}; }}"
@@ -142,7 +143,7 @@ fn every_fact_of_every_entry_stands_on_the_page_and_can_be_asked() {
             }
             scripts.push(about(
                 word,
-                &format!("let it = {word};\nit.has(\"{name}\"); it.{name};"),
+                &format!("let it = {word};\nit.has(\"{name}\"); it{asked};"),
             ));
         }
     }

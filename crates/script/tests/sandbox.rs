@@ -190,6 +190,28 @@ fn like_things_are_compared_and_reckoned_with() {
 }
 
 #[test]
+fn days_between_two_dates_are_a_time() {
+    let found = run(&[(
+        "a/first",
+        &rule(
+            "let march = date(\"2028-03-01\"); let leap = date(\"2028-02-29\");
+             let year = date(\"2027-03-01\");
+             if march.days_after(year) > 52.min && march.days_after(leap) < quantity(\"2 days\") {
+                 finding(build.wing, `${march.days_after(leap)}, ${leap.days_after(march)}, ${march.days_after(year)}`);
+             }",
+        ),
+    )]);
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert!(found[0].ends_with("1 day, -1 day, 366 days"), "{found:#?}");
+    fault_says("let day = date(\"2026-02-30\");", "a day that exists");
+    fault_says(
+        "let days = loadout.mass.days_after(date(\"2026-02-28\"));",
+        "wants a date",
+    );
+    fault_says("let records = build.records(\"loadout\");", "weighed, balanced, done");
+}
+
+#[test]
 fn every_documented_function_has_an_example_that_runs() {
     for one in trimsheet_script::DOCUMENTED {
         let (found, _) = findings(&[("a/first", &rule(one.example))]);

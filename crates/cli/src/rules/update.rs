@@ -1,7 +1,7 @@
 //! `trimsheet rules update`
 
 use trimsheet_project::rules::lock::{self, Lock};
-use trimsheet_project::rules::{Manifest, Pack, core};
+use trimsheet_project::rules::{Manifest, Pack};
 use trimsheet_project::source::Finding;
 use trimsheet_project::{Checked, Host, Locked, Settings, check, open};
 
@@ -128,7 +128,8 @@ fn pins(old: &Lock, new: &Lock) -> String {
     for pin in old.packs().iter().filter(|pin| new.of(&pin.name).is_none()) {
         out.push_str(&format!("{} {}: no spec names it any more\n", pin.name, pin.issue));
     }
-    if old.of("core").is_some_and(|pin| pin.hash != core().hash()) {
+    let core = |lock: &Lock| lock.of("core").map(|pin| pin.issue.clone());
+    if old.of("core").is_some() && core(old) != core(new) {
         out.push_str("What the built-in rules of the other version found cannot be shown by this one.\n");
     }
     out

@@ -26,6 +26,8 @@ pub(super) const SHEET: Gives = Gives::Record(SHEET_FIELDS);
 pub(super) const AS_WEIGHED: Gives = Gives::Record(AS_WEIGHED_FIELDS);
 pub(super) const MASS_AS_WEIGHED: Gives = Gives::Record(MASS_AS_WEIGHED_FIELDS);
 
+pub(super) const WAYS: Gives = Gives::List(&Gives::Record(WAY_FIELDS));
+
 /// Parts that lie too near to each other, as `loadout.crowding` lists them.
 pub const CROWDING: Gives = Gives::List(&Gives::Record(CROWD_FIELDS));
 
@@ -158,4 +160,18 @@ const MASS_AS_WEIGHED_FIELDS: &[Field] = &[
     field("says", WORDS, "The record, at the line of the loadout."),
     field("changes", STEPS, "What was taken off and put on since."),
     field("is_own", Gives::Flag, "Whether it is of this loadout."),
+];
+
+const THING: Gives = Gives::Entry(&["part", "pack"]);
+
+const WAY_FIELDS: &[Field] = &[
+    field(
+        "carries",
+        Gives::Words(Among::These(&["signal", "supply"])),
+        "Whether it is a signal or a supply.",
+    ),
+    field("from", THING, "The part or the pack that it comes from."),
+    field("out_of", WORDS, "The socket that it comes out of; empty where none is named."),
+    field("to", THING, "The part or the pack that it goes to."),
+    field("into", WORDS, "The socket that it goes into; empty where none is named."),
 ];

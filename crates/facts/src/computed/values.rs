@@ -7,7 +7,7 @@ use crate::gives::{Among, Gives};
 #[derive(Debug)]
 pub struct Property {
     /// What it is asked of: `value` for every value that stands in a line, else `number`,
-    /// `range`, `place` or `size`.
+    /// `date`, `range`, `place` or `size`.
     pub on: &'static str,
     /// What rules call it.
     pub name: &'static str,
@@ -66,6 +66,13 @@ pub const OF_VALUES: &[Property] = &[
         Gives::Flag,
         "Whether its source is stated.",
         "value.has_source",
+    ),
+    of(
+        "value",
+        "dated",
+        Gives::Date,
+        "The day that its source states, or the record that it stands in.",
+        "value.dated.year",
     ),
     of(
         "value",
@@ -138,6 +145,7 @@ pub const OF_VALUES: &[Property] = &[
         "Its expanded spread, coverage factor 2.",
         "part.mass.spread",
     ),
+    of("date", "year", Gives::Count, "Its year.", "weighed.date.year"),
     of("range", "low", Gives::Quantity(&[]), "The lower end.", "wing.band.low"),
     of("range", "high", Gives::Quantity(&[]), "The upper end.", "wing.band.high"),
     of(

@@ -1,7 +1,7 @@
-//! Computed facts about records of weighing, and what follows from them for loadouts.
+//! Computed facts about records of what was done, and what follows from weighings.
 
 use super::records::{AS_WEIGHED, LENGTH, MASS, MASS_AS_WEIGHED, SHEET, WORDS};
-use super::{Computed, id, row};
+use super::{Computed, id, list, row};
 use crate::gives::Gives;
 
 /// Of loadouts.
@@ -40,7 +40,49 @@ pub(super) const ROWS: &[Computed] = &[
     ),
 ];
 
-/// Of both kinds of record alike: a macro, since each row's example begins with the word
+const fn date(on: &'static str, example: &'static str) -> Computed {
+    let says = "The day of the record.";
+    row(on, "date", Gives::Date, says, example, |facts, of| {
+        facts.in_head(id(of)?, "date")
+    })
+}
+
+const fn by(on: &'static str, example: &'static str) -> Computed {
+    let says = "Who made the record.";
+    row(on, "by", WORDS, says, example, |facts, of| facts.in_head(id(of)?, "by"))
+}
+
+/// Of records that a step was done.
+pub(super) const DONE: &[Computed] = &[
+    date("done", "done.date.year"),
+    by("done", "done.by"),
+    row(
+        "done",
+        "step",
+        WORDS,
+        "The step that was carried out.",
+        "done.step",
+        |facts, of| facts.in_head(id(of)?, "step"),
+    ),
+    row(
+        "done",
+        "others",
+        Gives::List(&WORDS),
+        "Who was there besides whoever did it.",
+        "done.others.len()",
+        |facts, of| Ok(list(facts.others(id(of)?)?, of)),
+    ),
+    row(
+        "done",
+        "called",
+        WORDS,
+        "What a message calls the record: the step and the day.",
+        "done.called",
+        |facts, of| facts.called_of(id(of)?),
+    ),
+];
+
+/// Of both kinds of weighing alike: a macro, since each row's example begins with the word
 /// that opens the record.
 macro_rules! of_record {
     ($on:literal) => {
@@ -53,6 +95,8 @@ macro_rules! of_record {
                 concat!($on, ".loadout.name"),
                 |facts, of| facts.loadout_of(id(of)?),
             ),
+            date($on, concat!($on, ".date.year")),
+            by($on, concat!($on, ".by")),
             row(
                 $on,
                 "called",

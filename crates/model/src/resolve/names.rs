@@ -27,7 +27,9 @@ pub(super) struct Scope {
 impl Scope {
     pub(super) fn new(entries: &[Entry], documents: &[Document]) -> Scope {
         let mut names = BTreeMap::new();
-        for (index, entry) in entries.iter().enumerate() {
+        // What may be said often, such as a record, is not referred to by its name.
+        let all = entries.iter().enumerate().filter(|(_, entry)| !entry.row.often);
+        for (index, entry) in all {
             names.entry((entry.span().file, entry.name.clone())).or_insert(index);
         }
         let mut shelves = BTreeMap::new();

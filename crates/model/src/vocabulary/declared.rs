@@ -60,11 +60,12 @@ impl Vocabulary {
     }
 
     /// The row of a fact about an entry, by the name that rules use; a fact that may be
-    /// said often is in the plural there.
+    /// said often is in the plural there, unless its word ends in an s already.
     pub fn fact_called(&self, entry: &str, name: &str) -> Option<&'static Row> {
         let rows = table::ROWS.iter().chain(self.declared.iter().copied());
         let called = rows.filter(|row| {
-            let single = if row.often { name.strip_suffix('s') } else { Some(name) };
+            let is_plural = row.often && !row.word.ends_with('s');
+            let single = if is_plural { name.strip_suffix('s') } else { Some(name) };
             single.is_some_and(|single| is_called(row.word, single))
         });
         called.into_iter().find(|row| row.fits(entry))

@@ -4,59 +4,13 @@
 //! and optional words of closed lists. There are no defaults, and any value may be `?`.
 //! A test keeps the table free of doubt.
 
+mod shorthand;
+
 use trimsheet_quantity::{Axis, Dimension};
 
-use super::{Need, Row, SOURCE, Slot, Takes};
+use super::{Row, SOURCE, Takes};
 use crate::stage::Stage;
-
-const FORE_AFT: &[Axis] = &[Axis::Length];
-const SPAN: &[Axis] = &[Axis::Out, Axis::Height];
-const YES_NO: Takes = Takes::Word(&["yes", "no"]);
-const LENGTH: Takes = Takes::Quantity(&[Dimension::LENGTH]);
-const MASS: Takes = Takes::Quantity(&[Dimension::MASS]);
-const ANGLE: Takes = Takes::Quantity(&[Dimension::ANGLE]);
-
-const fn must(name: &'static str, takes: Takes) -> Slot {
-    Slot { name, led: false, takes, need: Need::Must }
-}
-const fn may(name: &'static str, takes: Takes) -> Slot {
-    Slot { name, led: false, takes, need: Need::May }
-}
-const fn many(name: &'static str, takes: Takes) -> Slot {
-    Slot { name, led: false, takes, need: Need::Many }
-}
-const fn led(name: &'static str, takes: Takes) -> Slot {
-    Slot { name, led: true, takes, need: Need::May }
-}
-const fn must_led(name: &'static str, takes: Takes) -> Slot {
-    Slot { name, led: true, takes, need: Need::Must }
-}
-
-const fn row(
-    word: &'static str,
-    within: &'static [&'static str],
-    slots: &'static [Slot],
-    says: &'static str,
-    example: &'static str,
-) -> Row {
-    Row { word, within, slots, often: false, since: None, says, example }
-}
-
-impl Row {
-    const fn often(self) -> Row {
-        Row { often: true, ..self }
-    }
-    const fn since(self, stage: Stage) -> Row {
-        Row { since: Some(stage), ..self }
-    }
-}
-
-/// What the head of a dated record says.
-const RECORD: &[Slot] = &[
-    must("loadout", Takes::Reference(&["loadout"])),
-    must("date", Takes::Date),
-    led("by", Takes::Name),
-];
+use shorthand::*;
 
 /// Every row: entries, then the facts of each, then the sources.
 pub static ROWS: &[Row] = &[
@@ -127,7 +81,7 @@ pub static ROWS: &[Row] = &[
         "note",
         &[
             "model", "wing", "tail", "fin", "body", "bay", "part", "pack", "assembly", "surface",
-            "join", "loadout", "weighed", "balanced",
+            "join", "loadout", "spar", "weighed", "balanced", "done",
         ],
         &[must("text", Takes::Text)],
         "A remark for people; no rule reads it.",
@@ -246,6 +200,13 @@ pub static ROWS: &[Row] = &[
         ],
         "Where the tail is, and which way the propeller works.",
         "layout tailless pusher",
+    ),
+    row(
+        "removable",
+        &["wing"],
+        &[must("answer", YES_NO)],
+        "Whether the panels come off without a knife.",
+        "removable yes",
     ),
     row(
         "rib",
@@ -384,6 +345,57 @@ pub static ROWS: &[Row] = &[
         &[must_led("by", Takes::Reference(&["part"]))],
         "The servo, or the pair of servos, that moves it.",
         "driven by servos",
+    ),
+    row(
+        "throw",
+        &["surface"],
+        &[
+            must("rate", Takes::Name),
+            many("ways", Takes::Sided(Dimension::LENGTH, &[Axis::Height, Axis::Side])),
+            led("at", Takes::Word(&["root", "tip"])),
+            led("from", Takes::Word(&["flat", "reflex"])),
+        ],
+        "How far its edge goes each way at a rate, straight up or across: at which end of it, and counted from where.",
+        "throw full 12 mm up 10 mm down at root from reflex",
+    )
+    .often(),
+    row(
+        "reflex",
+        &["surface"],
+        &[
+            must("edge", Takes::Sided(Dimension::LENGTH, &[Axis::Height])),
+            led("at", Takes::Word(&["root", "tip"])),
+        ],
+        "How far its edge stands up or down when the stick is let go, and at which end.",
+        "reflex 2 mm up at root",
+    ),
+    row(
+        "spar",
+        &[],
+        &[must("name", Takes::Name)],
+        "A rod or a tube that carries a surface, or that joins its halves.",
+        "spar joiner: on wing; length 420 mm; cut no",
+    ),
+    row(
+        "on",
+        &["spar"],
+        &[must("what", Takes::Reference(&["wing", "tail", "fin"]))],
+        "What it carries.",
+        "on wing",
+    ),
+    row(
+        "length",
+        &["spar"],
+        &[must("length", LENGTH)],
+        "How long it is from end to end.",
+        "length 420 mm",
+    ),
+    row(
+        "cut",
+        &["spar"],
+        &[must("answer", YES_NO)],
+        "Whether anything was cut, drilled or filed out of it.",
+        "cut no",
     ),
     // ---- What is aboard ----
     row(
@@ -787,6 +799,28 @@ pub static ROWS: &[Row] = &[
         "How far nose down from level it stood or hung.",
         "nose-down 4 deg",
     ),
+    row(
+        "done",
+        &[],
+        &[must("step", Takes::Name), must("date", Takes::Date), led("by", Takes::Name)],
+        "A step was carried out on the aircraft itself; which steps there are is for rules to say.",
+        "done failsafe 2026-02-21 by MT: with SB; propeller off",
+    )
+    .often(),
+    row(
+        "with",
+        &["done"],
+        &[many("people", Takes::Name)],
+        "Who was there besides whoever did it.",
+        "with SB",
+    ),
+    row(
+        "propeller",
+        &["done"],
+        &[must("answer", Takes::Word(&["off", "on"]))],
+        "Whether the propeller was on it meanwhile.",
+        "propeller off",
+    ),
     // ---- Where values come from ----
     row(
         "weighed",
@@ -837,45 +871,4 @@ pub static ROWS: &[Row] = &[
         "True of another aircraft of the same design.",
         "[copied]",
     ),
-];
-
-/// The entries that a rule can find fault with.
-const ENTRIES: &[&str] = &[
-    "model",
-    "datum",
-    "wing",
-    "tail",
-    "fin",
-    "body",
-    "bay",
-    "surface",
-    "part",
-    "pack",
-    "assembly",
-    "join",
-    "loadout",
-    "instrument",
-];
-
-/// What sorts of part there are.
-const KINDS: &[&str] = &[
-    "motor",
-    "propeller",
-    "speed-controller",
-    "flight-controller",
-    "receiver",
-    "transmitter",
-    "servo",
-    "sensor",
-    "camera",
-    "payload",
-    "structure",
-    "wiring",
-    "glue",
-    "covering",
-    "fastener",
-    "strap",
-    "linkage",
-    "undercarriage",
-    "other",
 ];

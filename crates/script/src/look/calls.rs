@@ -24,6 +24,7 @@ enum Want {
     Range,
     Loadout,
     Build,
+    Date,
 }
 
 const LENGTH: Want = Want::Number(Some(Dimension::LENGTH));
@@ -49,12 +50,18 @@ const HOST: &[(&str, &[Want])] = &[
     ("possibly_below", &[NUMBER, NUMBER]),
     ("narrowed", &[Want::Range, NUMBER]),
     ("ways_into", &[Want::Loadout, Want::Range]),
+    ("as_weighed_ways_into", &[Want::Loadout, Want::Range]),
+    ("ways_to_list", &[Want::Loadout]),
     ("stops_inside", &[Want::Loadout, Want::Range]),
     ("stall_speed", &[Want::Loadout, SHARE]),
     ("crowding", &[Want::Loadout, LENGTH]),
     ("has_most", &[Want::Loadout, Want::Text]),
     ("share_of_chord", &[Want::Build, LENGTH]),
     ("of_kind", &[Want::Build, Want::Text]),
+    ("records", &[Want::Build, Want::Text]),
+    ("steps", &[Want::Build, Want::Text]),
+    ("date", &[Want::Text]),
+    ("days_after", &[Want::Date, Want::Date]),
 ];
 
 /// Whatever is given, a number that is none is left out.
@@ -117,7 +124,18 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
         }
         "quantity" => text(0).map_or(Ok(Kind::quantity(Vec::new())), read)?,
         "narrowed" => given.first().cloned().unwrap_or(Kind::Any),
-        "ways_into" | "stops_inside" => Kind::list(Kind::Remedy),
+        "ways_into" | "as_weighed_ways_into" | "ways_to_list" | "stops_inside" => {
+            Kind::list(Kind::Remedy)
+        }
+        "date" => Kind::Value(Of::Date, Line::Nowhere),
+        "days_after" => Kind::quantity(vec![Dimension::TIME]),
+        "steps" => Kind::list(Kind::entry(vec!["done"])),
+        "records" => Kind::list(Kind::entry(match text(1) {
+            Some("weighed") => vec!["weighed"],
+            Some("balanced") => vec!["balanced"],
+            Some("done") => vec!["done"],
+            _ => vec!["weighed", "balanced", "done"],
+        })),
         "stall_speed" => Kind::quantity(vec![Dimension::SPEED]),
         "crowding" => Kind::of(CROWDING, Line::Nowhere),
         "share_of_chord" => Kind::quantity(vec![Dimension::NONE]),
@@ -195,7 +213,8 @@ impl Want {
                 | Want::Number(_)
                 | Want::Range
                 | Want::Loadout
-                | Want::Build => false,
+                | Want::Build
+                | Want::Date => false,
             };
         };
         match self {
@@ -206,6 +225,7 @@ impl Want {
                 let of_one = |of: &[Dimension]| like(of, &[one]);
                 matches!(of, Of::Quantity(of) if of_one(of)) || *of == Of::Stated
             }
+            Want::Date => matches!(of, Of::Date),
             Want::Range => matches!(of, Of::Range(..) | Of::Stated),
             Want::Loadout => {
                 let is_one =
@@ -225,6 +245,7 @@ impl Want {
             Want::Number(None) => "a number with its unit".into(),
             Want::Number(Some(one)) => one.says(),
             Want::Range => "a range".into(),
+            Want::Date => "a date".into(),
             Want::Loadout => "a loadout before its point".into(),
             Want::Build => "the build before its point".into(),
         }

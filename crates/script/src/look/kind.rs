@@ -103,7 +103,7 @@ impl Kind {
         let value = |of: Of| Kind::Value(of, line);
         match gives {
             Gives::Build => value(Of::Build),
-            Gives::Entry(words) => Kind::entry(words.to_vec()),
+            Gives::Entry(words) => value(Of::Entry(words.to_vec())),
             Gives::Named(_) => Kind::Any,
             Gives::Quantity(of) => value(Of::Quantity(of.to_vec())),
             Gives::Range(of, axis) => value(Of::Range(of, axis)),

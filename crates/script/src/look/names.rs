@@ -75,6 +75,17 @@ fn of_value(
     name: &str,
     vocabulary: &Vocabulary,
 ) -> Result<Kind, String> {
+    // What names an entry stands for its line first.
+    let is_slot = match line {
+        Line::Nowhere => false,
+        Line::In(row) => beside(row, name).is_some(),
+        Line::Unsure => slot_names(vocabulary).any(|slot| slot == name),
+    };
+    if let (Of::Entry(_), true, Some(kind)) =
+        (of, is_slot, in_line(line, name, vocabulary))
+    {
+        return Ok(kind);
+    }
     match of {
         Of::Build => of_words(&["build"], "the build", name, vocabulary),
         Of::Entry(words) if words.is_empty() => {
@@ -193,12 +204,10 @@ fn parts(of: &Of) -> impl Iterator<Item = &'static Property> {
         Of::Range(_, axis) => ("range", *axis == Some(Axis::Length)),
         Of::Place => ("place", false),
         Of::Size => ("size", false),
-        Of::Build
-        | Of::Entry(_)
-        | Of::Words(_)
-        | Of::Date
-        | Of::Record(_)
-        | Of::Stated => ("", false),
+        Of::Date => ("date", false),
+        Of::Build | Of::Entry(_) | Of::Words(_) | Of::Record(_) | Of::Stated => {
+            ("", false)
+        }
     };
     OF_VALUES.iter().filter(move |one| {
         one.on == on && (is_place || !matches!(one.name, "forward" | "aft"))

@@ -5,7 +5,7 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::quantity::{Dimension, Quantity};
+use trimsheet_model::quantity::Dimension;
 use trimsheet_model::{EntryId, Stage};
 use trimsheet_physics::loading;
 
@@ -234,9 +234,13 @@ const COMPUTED: &[Computed] = &[
         "loadout.chord_share",
         |facts, of| {
             let balance = facts.balance(id(of)?)?;
-            let x =
-                balance.field("x").and_then(Known::quantity).map_or(0.0, Quantity::si);
+            let x = balance.field("x").and_then(Known::quantity);
+            let (x, spread) =
+                x.map_or((0.0, 0.0), |x| (x.si(), x.spread_si().unwrap_or(0.0)));
             let share = facts.chord_share(x)?;
+            // The outline is as the ribs say; only the balance point makes this unsure.
+            let spread = (facts.chord_share(x + spread)?.si() - share.si()).abs();
+            let share = share.with_spread_si(spread);
             Ok(Known::computed(What::Quantity(share), "chord_share", of.span))
         },
     ),

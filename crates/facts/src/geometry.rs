@@ -234,8 +234,8 @@ impl Facts {
             && let Kind::Range(front, rear) = &reach.kind
         {
             let (nose, tail) = one.ends(0);
-            let ahead = front.si() - nose;
-            let behind = tail - rear.si();
+            let ahead = settled(front.si() - nose);
+            let behind = settled(tail - rear.si());
             if ahead > 0.0 || behind > 0.0 {
                 let (by, end) =
                     if ahead > behind { (ahead, "front") } else { (behind, "rear") };
@@ -243,12 +243,12 @@ impl Facts {
                 let fits = (front.si() + half, rear.si() - half);
                 let other = format!("the {end} of bay {}", bay.name);
                 let fits = Some(fits);
-                let (because, way) = (reach.span, "along");
+                let (because, way) = (reach.span, "lengthwise");
                 let wall = Crowd { other, is_wall: true, because, by, way, fits };
                 found.push(self.crowd(one, wall));
             }
         }
-        for (axis, word, way) in [(1, "width", "across"), (2, "height", "upward")] {
+        for (axis, word, way) in [(1, "width", "sideways"), (2, "height", "in height")] {
             let Some(value) = self.fact(one.bay, word)?.and_then(|fact| fact.first())
             else {
                 continue;
@@ -274,11 +274,12 @@ impl Facts {
         if one.bay != other.bay {
             return;
         }
-        let depths = [(0, "along"), (1, "across"), (2, "upward")].map(|(axis, way)| {
-            let (from, to) = one.ends(axis);
-            let (other_from, other_to) = other.ends(axis);
-            (to.min(other_to) - from.max(other_from), way)
-        });
+        let depths =
+            [(0, "lengthwise"), (1, "sideways"), (2, "in height")].map(|(axis, way)| {
+                let (from, to) = one.ends(axis);
+                let (other_from, other_to) = other.ends(axis);
+                (settled(to.min(other_to) - from.max(other_from)), way)
+            });
         // Boxes that are clear of each other in one direction do not meet.
         let least = depths.into_iter().min_by(|(a, _), (b, _)| a.total_cmp(b));
         if let Some((by, way)) = least.filter(|(by, _)| *by > -clearance) {
@@ -359,6 +360,12 @@ struct Crowd {
     way: &'static str,
     /// Between which places in metres aft the box fits its bay along the length.
     fits: Option<(f64, f64)>,
+}
+
+/// A length in m without what adding left in its last digits: what touches does not overlap.
+fn settled(length: f64) -> f64 {
+    const NANOMETRES: f64 = 1e9;
+    (length * NANOMETRES).round() / NANOMETRES
 }
 
 /// A part as a box in its bay.

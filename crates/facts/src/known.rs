@@ -194,7 +194,7 @@ impl std::fmt::Display for Known {
                 Some(owner) => write!(f, "{quantity} ({owner})"),
                 None => quantity.fmt(f),
             },
-            What::Range(low, high) => write!(f, "{low} to {high}"),
+            What::Range(low, high) => f.write_str(&range(low, high)),
             What::Place(place) => {
                 write!(f, "{}", place.along)?;
                 let sides = place.across.iter().chain(&place.upward);
@@ -216,4 +216,12 @@ impl std::fmt::Display for Known {
             What::Unknown(_) => f.write_str("?"),
         }
     }
+}
+
+/// Two ends; the side stands once where both lie on it.
+fn range(low: &Quantity, high: &Quantity) -> String {
+    let (low, high) = (low.to_string(), high.to_string());
+    let side = high.rsplit_once(' ').map_or("", |(_, side)| side);
+    let bare = low.strip_suffix(side).filter(|_| matches!(side, "ahead" | "aft"));
+    format!("{} to {high}", bare.map_or(low.as_str(), str::trim_end))
 }

@@ -351,8 +351,9 @@ impl<'a> Fitter<'a> {
         says: &str,
         quantity: &Quantity,
     ) -> usize {
-        if let Some(known) = self.keys.get(&(value.span, axis)) {
-            return *known;
+        if let Some(known) = self.keys.get(&(value.span, axis)).copied() {
+            self.name_pair(known, value, axis, says);
+            return known;
         }
         let index = self.out.variables.len();
         self.keys.insert((value.span, axis), index);
@@ -368,6 +369,16 @@ impl<'a> Fitter<'a> {
         index
     }
 
+    /// What both halves of a pair share goes by the name of the pair.
+    fn name_pair(&mut self, known: usize, value: &Value, axis: u8, says: &str) {
+        let Some(variable) = self.out.variables.get_mut(known) else { return };
+        let pair = says.strip_suffix(".right");
+        if let Some(pair) = pair.filter(|_| variable.says.ends_with(".left")) {
+            variable.act = act(value, axis, pair);
+            variable.says = pair.to_owned();
+        }
+    }
+
     /// A number that nothing makes unsure: the end of a slide, the centre line.
     pub(crate) fn fixed(&mut self) -> Term {
         let (says, act) = (String::new(), String::new());
@@ -381,6 +392,11 @@ impl<'a> Fitter<'a> {
 /// What a person can do so that a number becomes surer.
 fn act(value: &Value, axis: u8, says: &str) -> String {
     let source = value.source.as_ref().map(|source| source.word);
+    // A finer scale for the one on the shelf would say no more about the one aboard.
+    if value.via.is_some() {
+        let verb = if axis == 0 { "weigh" } else { "measure" };
+        return format!("{verb} {says} itself").replace("weigh the mass of ", "weigh ");
+    }
     match (axis, source) {
         (0, Some("weighed")) => format!("weigh {says} on a finer scale"),
         (0, _) => format!("weigh {says}"),

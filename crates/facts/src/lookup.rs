@@ -442,6 +442,11 @@ fn called(fact: &Fact, slot: &Slot) -> String {
         (Takes::Load, _) => "current".to_owned(),
         (_, true) => format!("{word} {}", slot.name),
         (_, false) if word == "slides" => "slide".to_owned(),
+        (_, false)
+            if fact.row.slots.first().is_some_and(|first| first.name != slot.name) =>
+        {
+            format!("{word} {}", slot.name)
+        }
         (_, false) => word.to_owned(),
     }
 }

@@ -25,7 +25,7 @@ use crate::balance::contributors;
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Aboard;
-use sheet::Sheet;
+use sheet::{Net, Sheet};
 
 /// The records that a measured balance rests on; they may be one.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -70,6 +70,15 @@ impl Facts {
             NotKnown { why: Why::Absent, says: says.into(), span: self.build.whole }
         })?;
         self.base_at(place)
+    }
+
+    /// Whether a record of a loadout itself says where it balances.
+    pub(crate) fn is_measured(&self, loadout: EntryId) -> Result<Known, NotKnown> {
+        let span = Some(self.entry(loadout)?.span());
+        let place = self.latest(Facts::gives_place, loadout)?;
+        let of = place.map(|place| self.record_loadout(place)).transpose()?;
+        let is_own = What::Flag(of == Some(loadout));
+        Ok(Known::computed(is_own, "is_measured", span))
     }
 
     /// The records behind the place that one of them gives.
@@ -248,31 +257,26 @@ impl Facts {
 
     /// The sum of the masses in words.
     fn mass_arithmetic(&self, sheet: &Sheet) -> String {
-        let mass = |si: f64| Quantity::from_si(si, &self.mass_unit());
         let lines: Vec<String> = sheet
-            .steps()
-            .map(|step| {
-                format!("{} {}", step.name, mass(step.item.mass.value).magnitude())
-            })
+            .net()
+            .map(|net| format!("{} {}", net.name, self.net_mass(&net)))
             .collect();
         let (total, spread) = sheet.mass();
-        let total = mass(total).with_spread_si(spread).with_spread();
-        format!("{}: {total} in all", lines.join(", "))
+        let total = Quantity::from_si(total, &self.mass_unit()).with_spread_si(spread);
+        format!("{}: {} in all", lines.join(", "), total.with_spread())
     }
 
     /// The whole sum in words: masses, stations, moments, and what they come to.
     fn arithmetic(&self, sheet: &Sheet, balance: &Balance) -> String {
         let lines: Vec<String> = sheet
-            .steps()
-            .map(|step| {
-                let [along, ..] = step.item.at;
-                let mass = step.item.mass.value;
+            .net()
+            .map(|net| {
                 format!(
                     "{} {} at {} ({})",
-                    step.name,
-                    Quantity::from_si(mass, &self.mass_unit()).magnitude(),
-                    self.station(along.value),
-                    rounded(&self.moment(mass * along.value)),
+                    net.name,
+                    self.net_mass(&net),
+                    self.station(net.along),
+                    rounded(&self.moment(net.mass() * net.along)),
                 )
             })
             .collect();
@@ -284,6 +288,16 @@ impl Facts {
             rounded(&self.moment(moment)),
             self.point(balance).with_spread(),
         )
+    }
+
+    /// A mass in words, and what it was before its tare was taken off.
+    fn net_mass(&self, net: &Net<'_>) -> String {
+        let mass = |si: f64| Quantity::from_si(si.abs(), &self.mass_unit());
+        let whole = mass(net.mass());
+        match net.tare {
+            Some(tare) => format!("{whole} ({} less {})", mass(net.gross), mass(tare)),
+            None => whole.to_string(),
+        }
     }
 }
 

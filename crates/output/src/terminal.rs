@@ -62,8 +62,12 @@ fn draw<W: WriteColor>(
     let width = look.width.max(NARROWEST);
     let ruler = Ruler::new(report.sources);
     let mut pen = Pen::new(out, width);
-    for finding in report.findings {
-        draw_finding(&mut pen, &ruler, finding, width)?;
+    let mut rest = report.findings;
+    while let Some((first, behind)) = rest.split_first() {
+        let count = behind.iter().take_while(|next| is_alike(first, next)).count();
+        let (alike, others) = behind.split_at(count);
+        draw_finding(&mut pen, &ruler, first, alike, width)?;
+        rest = others;
     }
     for waived in report.waived {
         pen.entry("waived", &waived_sentence(&ruler, waived))?;
@@ -110,13 +114,23 @@ fn waived_sentence(ruler: &Ruler<'_>, waived: &Waived) -> String {
     )
 }
 
+/// Whether two findings are one to a person: several rules that miss the same number.
+fn is_alike(one: &Finding, other: &Finding) -> bool {
+    let is_near = one.level == other.level && one.headline == other.headline;
+    is_near && Finding { rule: one.rule.clone(), ..other.clone() } == *one
+}
+
+/// Draws a finding, under the names of all the rules that say just that.
 fn draw_finding<W: WriteColor>(
     pen: &mut Pen<W>,
     ruler: &Ruler<'_>,
     finding: &Finding,
+    alike: &[Finding],
     width: usize,
 ) -> io::Result<()> {
-    let name = format!("{}[{}]", finding.level, clean::visible(&finding.rule.0));
+    let rules = [finding].into_iter().chain(alike);
+    let rules: Vec<_> = rules.map(|one| clean::visible(&one.rule.0)).collect();
+    let name = format!("{}[{}]", finding.level, rules.join(", "));
     let causes = finding.because.get(..MOST_CAUSES).unwrap_or(&finding.because);
     let page = Page::new(ruler, &finding.primary, causes, width.min(LONGEST_LINE));
     let diagnostic = Diagnostic::new(severity(finding.level))

@@ -51,7 +51,7 @@ fn what_a_rule_reads_is_listed_in_order_with_its_place() {
             "loadout.balance = mass, x, y, z, roll_inertia, pitch_inertia, yaw_inertia, says, contributors (test.trim:9)",
             "loadout.balance.x = 48.9 mm aft ± 1.7 mm (test.trim:9)",
             "build.wing = the wing (test.trim:2)",
-            "build.wing.band = 40 mm aft to 60 mm aft (test.trim:5)",
+            "build.wing.band = 40 mm to 60 mm aft (test.trim:5)",
             "build.wing.band.aft = 60 mm aft (test.trim:5)",
             "loadout.has(\"mass_limit\") = no (test.trim:9)",
         ]
@@ -98,7 +98,7 @@ fn functions_and_parameters_that_are_set_are_listed() {
         "set.spare = 3 mm (test.trim:10)",
         "build.of_kind(\"motor\") = 1 of them (test.trim:1)",
         "build.of_kind(\"motor\")[0].mass = 80 g ± 1 g (test.trim:6)",
-        "build.wing.band.narrowed(3 mm) = 43 mm aft to 57 mm aft (test.trim:5)",
+        "build.wing.band.narrowed(3 mm) = 43 mm to 57 mm aft (test.trim:5)",
         "build.wing.band.narrowed(3 mm).aft = 57 mm aft (test.trim:5)",
         "build.share_of_chord(60 mm aft) = 30 % (test.trim:5)",
         "loadout.has_most(\"mass\") = yes (test.trim:9)",
@@ -109,6 +109,6 @@ fn functions_and_parameters_that_are_set_are_listed() {
     assert!(
         shown
             .iter()
-            .any(|one| one.starts_with("loadout.ways_into(40 mm aft to 60 mm aft) ="))
+            .any(|one| one.starts_with("loadout.ways_into(40 mm to 60 mm aft) ="))
     );
 }

@@ -105,7 +105,7 @@ const CROWD_FIELDS: &[Field] = &[
     field("by", LENGTH, "How far they overlap; below nought where they do not."),
     field(
         "way",
-        Gives::Words(Among::These(&["along", "across", "upward"])),
+        Gives::Words(Among::These(&["lengthwise", "sideways", "in height"])),
         "The direction in which that is least.",
     ),
     field("press_fit", Gives::Flag, "Whether it is meant to sit tight."),

@@ -8,6 +8,14 @@ use crate::gives::Gives;
 pub(super) const ROWS: &[Computed] = &[
     row(
         "loadout",
+        "is_measured",
+        Gives::Flag,
+        "Whether a record of this loadout itself says where it balances.",
+        "loadout.is_measured",
+        |facts, of| facts.is_measured(id(of)?),
+    ),
+    row(
+        "loadout",
         "as_weighed",
         AS_WEIGHED,
         "By the latest records, with what was changed since taken off and put on.",

@@ -21,6 +21,27 @@ pub(crate) struct Sheet {
     changed: usize,
 }
 
+/// How the step of a tare begins.
+const TARE: &str = "tare";
+
+/// One line of a sum as a person reads it.
+pub(crate) struct Net<'a> {
+    pub(crate) name: &'a str,
+    /// The station, in m aft of the datum.
+    pub(crate) along: f64,
+    /// What was shown, or is put on; less than none for what is taken off. In kg.
+    pub(crate) gross: f64,
+    /// The tare in it, with the other sign, in kg.
+    pub(crate) tare: Option<f64>,
+}
+
+impl Net<'_> {
+    /// The mass that counts, in kg.
+    pub(crate) fn mass(&self) -> f64 {
+        self.gross + self.tare.unwrap_or(0.0)
+    }
+}
+
 impl Sheet {
     /// The records' sum, and what differs in a loadout.
     pub(crate) fn of_changes(
@@ -113,6 +134,18 @@ impl Sheet {
     /// The lines that a person would write.
     pub(crate) fn steps(&self) -> impl Iterator<Item = &Aboard> {
         self.fitted.items.iter().filter(|line| !line.name.is_empty())
+    }
+
+    /// The same as a person reads it: a tare together with the reading that it was part of.
+    pub(crate) fn net(&self) -> impl Iterator<Item = Net<'_>> {
+        let mut steps = self.steps().peekable();
+        std::iter::from_fn(move || {
+            let step = steps.next()?;
+            let ([along, ..], gross) = (step.item.at, step.item.mass.value);
+            let tare = steps.next_if(|next| next.name.starts_with(TARE));
+            let tare = tare.map(|tare| tare.item.mass.value);
+            Some(Net { name: &step.name, along: along.value, gross, tare })
+        })
     }
 
     /// What was taken off and put on since.
@@ -245,7 +278,7 @@ impl<'a> Writer<'a> {
         let record = self.base.place;
         for (number, fact) in (1..).zip(self.readings(record)?) {
             let (name, reading) = self.reading(record, fact, number)?;
-            let [mass, tare] = [name.clone(), format!("tare {name}")];
+            let [mass, tare] = [name.clone(), format!("{TARE} {name}")];
             let names = [mass, tare];
             for (name, item) in names.into_iter().zip(weighing::standing(&reading)) {
                 self.line(record, name, item, fact)?;
@@ -283,7 +316,7 @@ impl<'a> Writer<'a> {
             for (number, fact) in (1..).zip(self.readings(record)?) {
                 let (name, reading) = self.reading(record, fact, number)?;
                 let tare = reading.tare.map(Term::negated);
-                let tare = tare.map(|tare| (format!("tare {name}"), tare, fact));
+                let tare = tare.map(|tare| (format!("{TARE} {name}"), tare, fact));
                 lines.push((name, reading.mass, fact));
                 lines.extend(tare);
             }

@@ -168,13 +168,17 @@ pub(super) fn as_weighed(page: &mut Page<'_>, sheet: &Sheet, loadout: &Loadout) 
             &format!("as weighed it is {}", differs.join(" and balances ")),
         );
     }
-    for (label, says) in [("as weighed", &weighed.says), ("based on", &weighed.base)] {
+    // What the records are called mostly is where they are, too: once is enough.
+    let base = weighed.base.as_ref().filter(|base| Some(*base) != weighed.says.as_ref());
+    for (label, says) in [("as weighed", weighed.says.as_ref()), ("based on", base)] {
         if let Some(says) = says {
             page.entry(label, says);
         }
     }
     for change in &weighed.changes {
-        let numbers = change.mass.iter().chain(&change.at).map(ToString::to_string);
+        // The words say what was taken off, so the mass needs no sign.
+        let mass = change.mass.as_ref().map(Number::magnitude);
+        let numbers = mass.iter().chain(&change.at).map(ToString::to_string);
         let numbers: Vec<String> = numbers.collect();
         let colon = if numbers.is_empty() { "" } else { ": " };
         page.entry(

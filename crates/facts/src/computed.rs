@@ -171,9 +171,8 @@ const COMPUTED: &[Computed] = &[
         "The parts, packs and assemblies whose mass counts.",
         "loadout.aboard[0].title",
         |facts, of| {
-            let fitted = facts.fitted(id(of)?)?;
-            let items = fitted.items.iter().filter(|item| !item.is_ballast);
-            Ok(list(items.map(|item| facts.known_entry(item.entry)).collect(), of))
+            let aboard = facts.aboard(id(of)?)?;
+            Ok(list(aboard.into_iter().map(|id| facts.known_entry(id)).collect(), of))
         },
     ),
     row(

@@ -10,7 +10,8 @@ use trimsheet_physics::planform::{NoPlanform, Planform, Rib, planform};
 
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What};
-use crate::loadout::{Aboard, Fitted};
+use crate::loadout::{Aboard, Fitted, Fitter};
+use crate::stowed::State;
 
 impl Facts {
     /// The ribs of a surface, from the root outward.
@@ -167,7 +168,7 @@ impl Facts {
         let loadout = loadout.entry().ok_or_else(|| {
             NotKnown::no_such(format!("{} is no loadout", loadout.name))
         })?;
-        let fitted = self.fitted(loadout)?;
+        let fitted = self.in_bays(loadout)?;
         let mut found = Vec::new();
         for chosen in fitted.ways().unwrap_or_default() {
             let boxes = self.boxes(&fitted, &chosen)?;
@@ -190,6 +191,21 @@ impl Facts {
         Ok(worst)
     }
 
+    /// What is aboard, but for what is not known and has no box in a bay: the mass of a
+    /// thing elsewhere moves no wall.
+    fn in_bays(&self, loadout: EntryId) -> Result<Fitted, NotKnown> {
+        let mut fitter = Fitter::new(self);
+        let state = State::flown(loadout);
+        let (parts, packs) = (self.stowed_parts(state)?, self.stowed_packs(state)?);
+        for stowed in parts.into_iter().chain(packs) {
+            let Err(why) = fitter.take(&stowed) else { continue };
+            if self.says(stowed.entry, "size")? && self.bay_of(stowed.entry)?.is_some() {
+                return Err(why);
+            }
+        }
+        Ok(fitter.out)
+    }
+
     fn boxes(&self, fitted: &Fitted, chosen: &[bool]) -> Result<Vec<Boxed>, NotKnown> {
         let mut boxes = Vec::new();
         for (index, item) in fitted.items_when(chosen) {
@@ -198,7 +214,7 @@ impl Facts {
             else {
                 continue;
             };
-            let (Some(bay), Some(size)) = (self.bay_of(aboard)?, item.size) else {
+            let (Some(bay), Some(size)) = (self.bay_of(aboard.entry)?, item.size) else {
                 continue;
             };
             let middle = item.at.map(|term: Term| term.value);
@@ -215,10 +231,10 @@ impl Facts {
         }
     }
 
-    fn bay_of(&self, aboard: &Aboard) -> Result<Option<EntryId>, NotKnown> {
-        let entry = self.entry(aboard.entry)?;
+    fn bay_of(&self, id: EntryId) -> Result<Option<EntryId>, NotKnown> {
+        let entry = self.entry(id)?;
         for word in ["at", "slides"] {
-            if let Some(fact) = self.fact(aboard.entry, word).ok().flatten()
+            if let Some(fact) = self.fact(id, word).ok().flatten()
                 && let Some(inside) = self.slot(entry, fact, "inside")?
             {
                 return Ok(inside.targets().first().copied());

@@ -76,6 +76,13 @@ impl Facts {
         Ok(all)
     }
 
+    /// The parts, packs and assemblies that are aboard as a loadout flies.
+    pub(crate) fn aboard(&self, loadout: EntryId) -> Result<Vec<EntryId>, NotKnown> {
+        let state = State::flown(loadout);
+        let (parts, packs) = (self.stowed_parts(state)?, self.stowed_packs(state)?);
+        Ok(parts.iter().chain(&packs).map(|stowed| stowed.entry).collect())
+    }
+
     pub(crate) fn stowed_parts(&self, state: State) -> Result<Vec<Stowed<'_>>, NotKnown> {
         let held = self.held()?;
         let with = self.named(state.loadout, "with")?;

@@ -5,7 +5,7 @@
 )]
 
 use std::fs;
-use std::io::ErrorKind;
+use std::io::{ErrorKind, Read as _};
 use std::path::Path;
 
 use trimsheet_project::{Host, Trouble};
@@ -18,18 +18,26 @@ const LIMIT: u64 = 64;
 
 impl Host for Disk {
     fn read(&self, path: &str) -> Result<Vec<u8>, Trouble> {
-        let size = fs::metadata(path).map_err(|error| trouble(&error))?.len();
-        if size > LIMIT << 20 {
+        let about = fs::metadata(path).map_err(|error| trouble(path, &error))?;
+        // A pipe or a device may give nothing for ever; only who names one waits for it.
+        if !about.is_file() && !about.is_dir() && !path.starts_with("/dev/") {
+            return Err(Trouble::NotReadable("it is no file".into()));
+        }
+        let mut bytes = Vec::new();
+        fs::File::open(path)
+            .and_then(|file| file.take((LIMIT << 20) + 1).read_to_end(&mut bytes))
+            .map_err(|error| trouble(path, &error))?;
+        if bytes.len() as u64 > LIMIT << 20 {
             return Err(Trouble::TooLarge { limit: LIMIT });
         }
-        fs::read(path).map_err(|error| trouble(&error))
+        Ok(bytes)
     }
 
     fn list(&self, folder: &str) -> Result<Vec<String>, Trouble> {
-        let entries = fs::read_dir(folder).map_err(|error| trouble(&error))?;
+        let entries = fs::read_dir(folder).map_err(|error| trouble(folder, &error))?;
         let mut found = Vec::new();
         for entry in entries {
-            let entry = entry.map_err(|error| trouble(&error))?;
+            let entry = entry.map_err(|error| trouble(folder, &error))?;
             let name = entry.file_name().to_string_lossy().into_owned();
             // A link to a folder may lead in a circle; a link to a file may not.
             let is_link = entry.file_type().is_ok_and(|kind| kind.is_symlink());
@@ -51,7 +59,7 @@ impl Host for Disk {
     }
 
     fn real(&self, path: &str) -> Result<String, Trouble> {
-        let real = fs::canonicalize(path).map_err(|error| trouble(&error))?;
+        let real = fs::canonicalize(path).map_err(|error| trouble(path, &error))?;
         Ok(real.to_string_lossy().replace('\\', "/"))
     }
 }
@@ -105,7 +113,10 @@ fn link(beside: &str, path: &str) -> std::io::Result<()> {
 /// Writes a file into a folder, over one that is there, whole or not at all.
 pub(crate) fn write_over(folder: &str, path: &str, text: &str) -> Result<(), NotWritten> {
     fs::create_dir_all(folder)?;
-    let beside = beside(path);
+    // A link stays one: what it leads to is written over.
+    let real = fs::canonicalize(path).map_or(path.into(), |real| real);
+    let path = real.to_string_lossy();
+    let (path, beside) = (&*path, beside(&path));
     let written = write_beside(&beside, text).and_then(|()| fs::rename(&beside, path));
     if written.is_err() {
         let _ = fs::remove_file(&beside);
@@ -125,8 +136,11 @@ fn write_beside(beside: &str, text: &str) -> std::io::Result<()> {
     file.sync_all()
 }
 
-fn trouble(error: &std::io::Error) -> Trouble {
+fn trouble(path: &str, error: &std::io::Error) -> Trouble {
     if error.kind() == ErrorKind::NotFound {
+        if fs::symlink_metadata(path).is_ok() {
+            return Trouble::NotReadable("it is a link that leads nowhere".into());
+        }
         Trouble::Missing
     } else {
         Trouble::NotReadable(error.to_string())

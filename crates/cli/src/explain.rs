@@ -13,20 +13,20 @@ use crate::{End, screen};
 pub(crate) fn explain(name: &str, file: Option<&str>, under: &Under) -> End {
     let Some(here) = in_force(file, under) else { return End::CouldNotRun };
     if let Some(rule) = here.rules.iter().find(|rule| rule.id.0 == name) {
-        screen::print(&page(rule, &here));
-        return End::Clear;
+        screen::show(&page(rule, &here));
+        return here.end;
     }
     if let Some((id, says)) = pages().find(|(id, _)| *id == name) {
         screen::print(&format!("{id}\n\n{says}\n"));
-        return End::Clear;
+        return here.end;
     }
     if let Some(row) = here.vocabulary.declared().iter().find(|row| row.word == name) {
         let of = row.within.join(", ");
-        screen::print(&format!(
+        screen::show(&format!(
             "{name}, a fact of {of}\n\n{}\n\nFor example: {}\n",
             row.says, row.example
         ));
-        return End::Clear;
+        return here.end;
     }
     screen::complain(&no_rule(name, &here.rules));
     End::CouldNotRun

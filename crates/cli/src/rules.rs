@@ -6,9 +6,12 @@ mod test;
 mod trace;
 mod update;
 
+use trimsheet_output::{Report, findings};
 use trimsheet_project::model::{Date, NoDate};
+use trimsheet_project::rules::manifest::is_plain;
 use trimsheet_project::rules::{Pack, core};
-use trimsheet_project::{Settings, read_pack};
+use trimsheet_project::source::{Finding, Level, Sources};
+use trimsheet_project::{NoPack, Settings, read_pack};
 
 use crate::arguments::{RulesCommand, Under};
 use crate::disk::Disk;
@@ -46,22 +49,36 @@ pub(crate) fn settings(under: &Under) -> Option<Settings> {
 
 /// A pack by its folder, or by its name among the user's own.
 fn given_pack(name: &str, shelves: &[String]) -> Result<Pack, String> {
-    let trouble = match read_pack(&Disk, name) {
-        Ok(pack) => return Ok(pack),
-        Err(trouble) => trouble,
-    };
-    if name.contains('/') {
-        return Err(format!("cannot read the pack {name}: {trouble}"));
-    }
-    for shelf in shelves {
-        if let Ok(pack) = read_pack(&Disk, &format!("{shelf}/{name}")) {
-            return Ok(pack);
+    let own = shelves.iter().filter(|_| is_plain(name));
+    let places: Vec<String> = std::iter::once(name.to_owned())
+        .chain(own.map(|shelf| format!("{shelf}/{name}")))
+        .collect();
+    for place in &places {
+        match read_pack(&Disk, place) {
+            Ok(pack) => return Ok(pack),
+            Err(NoPack::Missing) => {}
+            Err(why) => return Err(format!("the pack {place} cannot be used: {why}")),
         }
     }
-    let looked = shelves.join(" or ");
     Err(format!(
-        "no pack of rules called {name} was found here or in {looked}; a pack is a folder with a pack.toml"
+        "no pack of rules called \"{name}\" was found as {}; a pack is a folder that holds a pack.toml",
+        places.join(" or ")
     ))
+}
+
+/// Shows what is wrong with packs and with what is set of their rules, beside what was
+/// asked for.
+pub(crate) fn warn_of_packs(sources: &Sources, found: &[Finding]) -> End {
+    let is_of_packs = |one: &&Finding| one.rule.0.starts_with("rules/");
+    let mut kept: Vec<Finding> = found.iter().filter(is_of_packs).cloned().collect();
+    if kept.is_empty() {
+        return End::Clear;
+    }
+    kept.sort_by_key(|one| (one.primary.span, one.rule.clone()));
+    kept.dedup();
+    screen::warn(&findings(&Report::of(sources, &kept), &screen::look()));
+    let is_wrong = kept.iter().any(|one| one.level >= Level::Error);
+    if is_wrong { End::Found } else { End::Clear }
 }
 
 /// Reads a day, for the arguments.

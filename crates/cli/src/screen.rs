@@ -7,6 +7,7 @@
 
 use std::io::{IsTerminal, Write, stderr, stdout};
 
+use trimsheet_output::clean::{visible, visible_lines};
 use trimsheet_output::{Colour, Look};
 use trimsheet_project::model::Date;
 
@@ -59,9 +60,14 @@ pub(crate) fn print(text: &str) {
     let _ = stdout().lock().write_all(text.as_bytes()).and_then(|()| stdout().flush());
 }
 
+/// Prints lines that hold words of specs and packs, which may hold anything.
+pub(crate) fn show(text: &str) {
+    print(&visible_lines(text));
+}
+
 /// Says why something could not be done.
 pub(crate) fn complain(text: &str) {
-    eprintln!("trimsheet: {text}");
+    eprintln!("trimsheet: {}", visible(text));
 }
 
 /// Shows findings beside what was asked for, which another program may be reading.

@@ -331,6 +331,12 @@ impl Value {
         Some(text)
     }
 
+    /// Why it is not known, if it is not.
+    pub fn unknown(&self) -> Option<Unknown> {
+        let Kind::Unknown(why) = self.kind else { return None };
+        Some(why)
+    }
+
     /// The day, if it is one.
     pub fn date(&self) -> Option<Date> {
         let Kind::Date(date) = self.kind else { return None };

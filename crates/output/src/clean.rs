@@ -6,6 +6,8 @@
 
 use std::fmt::Write as _;
 
+use trimsheet_source::is_hidden;
+
 /// The longest message that is shown in full, in characters.
 const LONGEST_MESSAGE: usize = 2000;
 
@@ -23,6 +25,20 @@ pub fn visible(text: &str) -> String {
         match character {
             '\n' | '\t' => out.push(' '),
             other => push_visible(&mut out, other),
+        }
+    }
+    out
+}
+
+/// A text of several lines, each made fit to be shown; a tab becomes a space.
+pub fn visible_lines(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        let bare = line.strip_suffix('\n').unwrap_or(line);
+        let bare = bare.strip_suffix('\r').unwrap_or(bare);
+        out.push_str(&visible(bare));
+        if line.ends_with('\n') {
+            out.push('\n');
         }
     }
     out
@@ -58,19 +74,6 @@ pub fn width(text: &str) -> usize {
     text.chars().map(columns).sum()
 }
 
-/// Whether a character acts on the terminal or on the reading order instead of showing.
-fn is_hidden(character: char) -> bool {
-    character.is_control()
-        || matches!(
-            character,
-            '\u{ad}' | '\u{61c}' | '\u{feff}'
-            | '\u{200b}' | '\u{200e}' | '\u{200f}'
-            | '\u{2028}'..='\u{202e}'
-            | '\u{2060}'..='\u{206f}'
-            | '\u{e0000}'..='\u{e007f}'
-        )
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -85,6 +88,12 @@ mod tests {
     #[test]
     fn a_message_stays_on_one_line() {
         assert_eq!(visible("one\ntwo\tthree\r"), "one two three␍");
+    }
+
+    #[test]
+    fn a_text_keeps_its_lines() {
+        assert_eq!(visible_lines("a\u{1b}[2J\r\n\n\tb\n"), "a␛[2J\n\n b\n");
+        assert_eq!(visible_lines("a"), "a");
     }
 
     #[test]

@@ -43,6 +43,20 @@ pub struct Report<'a> {
     pub summary: Summary,
 }
 
+impl<'a> Report<'a> {
+    /// Findings alone, of a run that counts nothing.
+    pub fn of(sources: &'a Sources, findings: &'a [Finding]) -> Report<'a> {
+        Report {
+            sources,
+            findings,
+            waived: &[],
+            cannot_say: &[],
+            figures: &[],
+            summary: Summary::new(Level::Error),
+        }
+    }
+}
+
 /// What is said once about a whole run.
 #[derive(Clone, Debug)]
 pub struct Summary {

@@ -14,7 +14,7 @@ mod pages;
 
 pub use check::{Checked, Locked, Opened, Settings, check, open};
 pub use host::{Host, Memory, Trouble};
-pub use packs::read_pack;
+pub use packs::{NoPack, read_pack};
 pub use pages::pages;
 pub use {trimsheet_facts as facts, trimsheet_source as source};
 pub use {

@@ -12,13 +12,20 @@ const MOST: usize = 1_000;
 /// Puts reports together, whatever files they share.
 pub(crate) fn merge(all: Vec<Checked>) -> Checked {
     let mut out = Checked::default();
-    let mut ids: BTreeMap<String, FileId> = BTreeMap::new();
+    let mut ids: BTreeMap<String, Vec<FileId>> = BTreeMap::new();
     for one in all {
         let mut map: BTreeMap<FileId, FileId> = BTreeMap::new();
         for (old, file) in one.sources.iter() {
-            let new = *ids
-                .entry(file.path.clone())
-                .or_insert_with(|| out.sources.add(file.path.clone(), file.text.clone()));
+            // Two packs may stand at one place, one of them in the program itself.
+            let same = ids.entry(file.path.clone()).or_default();
+            let known = same.iter().copied().find(|id| {
+                out.sources.file(*id).is_some_and(|known| known.text == file.text)
+            });
+            let new = known.unwrap_or_else(|| {
+                let id = out.sources.add(file.path.clone(), file.text.clone());
+                same.push(id);
+                id
+            });
             map.insert(old, new);
         }
         let moved = |span: &mut Span| {

@@ -22,43 +22,109 @@ pub(crate) struct Found {
     pub(crate) findings: Vec<Finding>,
 }
 
+/// Why a folder is no pack that can be used.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NoPack {
+    /// There is no such folder.
+    #[error("there is no such folder")]
+    Missing,
+    /// It is there, and holds no `pack.toml`.
+    #[error("it holds no {MANIFEST}, in which a pack says what it is")]
+    Unsaid,
+    /// One of its files or folders cannot be read.
+    #[error("{path}: {why}")]
+    Within {
+        /// Which, as seen from the pack.
+        path: String,
+        /// Why not.
+        why: Trouble,
+    },
+    /// A file of it holds bytes that are no text.
+    #[error("{path} is no text in UTF-8")]
+    NoText {
+        /// Which, as seen from the pack.
+        path: String,
+    },
+    /// It holds more than a pack can.
+    #[error("it holds more than {FILES} files or {} MiB of text, which is more than a pack may", BYTES >> 20)]
+    TooMuch,
+}
+
 /// Reads the folder of a pack.
 ///
 /// # Errors
 /// It is missing, is no pack, or holds more than a pack can.
-pub fn read_pack(host: &dyn Host, folder: &str) -> Result<Pack, Trouble> {
-    let folder = folder.trim_end_matches('/');
-    let whole = if folder == "." { host.real(folder)? } else { folder.to_owned() };
-    let name = whole.rsplit('/').next().unwrap_or(&whole).to_owned();
-    host.read(&format!("{folder}/{MANIFEST}"))?;
-    let mut pack = Pack { name, place: folder.to_owned(), files: Vec::new() };
+pub fn read_pack(host: &dyn Host, folder: &str) -> Result<Pack, NoPack> {
+    let folder = match folder.trim_end_matches('/') {
+        "" => return Err(NoPack::Missing),
+        folder => folder,
+    };
+    if !host.is_folder(folder) {
+        return Err(NoPack::Missing);
+    }
+    let mut pack =
+        Pack { name: name(host, folder)?, place: folder.to_owned(), files: Vec::new() };
     let mut open = vec![folder.to_owned()];
-    let mut bytes = 0;
+    let (mut seen, mut bytes) = (0, 0);
     while let Some(at) = open.pop() {
-        for path in host.list(&at)? {
-            let inside =
-                path.strip_prefix(folder).unwrap_or(&path).trim_start_matches('/');
-            let is_hidden = inside.split('/').any(|part| part.starts_with('.'));
-            if is_hidden || pack.files.len() > FILES || bytes > BYTES {
+        let inside = host.list(&at).map_err(|why| within(folder, &at, why))?;
+        for path in inside {
+            let inside = inside_of(folder, &path);
+            if inside.split('/').any(|part| part.starts_with('.')) {
                 continue;
             }
+            seen += 1;
             if host.is_folder(&path) {
                 // A rule stands in a group, and nothing deeper is looked for.
                 if inside.matches('/').count() < 2 {
                     open.push(path);
                 }
             } else if is_part(inside) {
-                let text = String::from_utf8_lossy(&host.read(&path)?).into_owned();
-                bytes += text.len();
-                pack.files.push(PackFile { path: inside.to_owned(), text });
+                let file = read_file(host, folder, &path)?;
+                bytes += file.text.len();
+                pack.files.push(file);
+            }
+            if seen > FILES || bytes > BYTES {
+                return Err(NoPack::TooMuch);
             }
         }
     }
-    if pack.files.len() > FILES || bytes > BYTES {
-        return Err(Trouble::TooLarge { limit: 8 });
+    if pack.manifest().is_none() {
+        return Err(NoPack::Unsaid);
     }
     pack.files.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(pack)
+}
+
+/// What a folder is called, which its pack goes by.
+fn name(host: &dyn Host, folder: &str) -> Result<String, NoPack> {
+    let last = |path: &str| path.rsplit('/').next().unwrap_or(path).to_owned();
+    let name = last(folder);
+    if !matches!(name.as_str(), "." | "..") {
+        return Ok(name);
+    }
+    let real = host.real(folder).map_err(|why| within(folder, folder, why))?;
+    Ok(last(&real))
+}
+
+fn read_file(host: &dyn Host, folder: &str, path: &str) -> Result<PackFile, NoPack> {
+    let bytes = host.read(path).map_err(|why| within(folder, path, why))?;
+    let inside = inside_of(folder, path).to_owned();
+    match String::from_utf8(bytes) {
+        Ok(text) => Ok(PackFile { path: inside, text }),
+        Err(_) => Err(NoPack::NoText { path: inside }),
+    }
+}
+
+/// The path of a file of a pack, as seen from its folder.
+fn inside_of<'a>(folder: &str, path: &'a str) -> &'a str {
+    path.strip_prefix(folder).unwrap_or(path).trim_start_matches('/')
+}
+
+fn within(folder: &str, path: &str, why: Trouble) -> NoPack {
+    let inside = inside_of(folder, path);
+    let path = if inside.is_empty() { folder } else { inside };
+    NoPack::Within { path: path.to_owned(), why }
 }
 
 /// Finds the packs of a spec in a folder, which names them at these places.
@@ -74,22 +140,32 @@ pub(crate) fn packs_of(
         Locked::Follow => read_lock(host, folder, settings, sources, &mut found.findings),
         Locked::Ignore => None,
     };
+    // Of a lock that cannot be used, nothing can be said of what it lacks.
+    let is_clear = found.findings.is_empty();
+    let locked = |pinned: &lock::Locked| {
+        let pack = pinned.pack();
+        Pack { place: join(folder, &pack.place), ..pack }
+    };
     for (name, span) in named {
         let here = find(host, folder, name, &settings.shelves);
         let pinned = lock.as_ref().and_then(|lock| lock.of(name));
         match (here, pinned) {
             (Ok(pack), Some(pinned)) if pack.hash() != pinned.hash => {
                 found.findings.push(moved_on(name, &pinned.issue, &pack, *span));
-                found.packs.push(pinned.pack());
+                found.packs.push(locked(pinned));
             }
-            (Ok(pack), pinned) => {
-                found.findings.extend(
-                    (lock.is_some() && pinned.is_none()).then(|| not_locked(name, *span)),
-                );
+            (Ok(pack), Some(_)) => found.packs.push(pack),
+            (Ok(pack), None) => {
+                let lacks = lock.is_some() && is_clear;
+                found.findings.extend(lacks.then(|| not_locked(name, *span)));
                 found.packs.push(pack);
             }
-            (Err(_), Some(pinned)) => found.packs.push(pinned.pack()),
-            (Err(missing), None) => found.findings.push(missing.at(*span)),
+            (Err(_), Some(pinned)) => found.packs.push(locked(pinned)),
+            (Err(missing), None) => {
+                let is_given =
+                    name != "core" && found.packs.iter().any(|pack| pack.name == *name);
+                found.findings.extend((!is_given).then(|| missing.at(*span)));
+            }
         }
     }
     // A pack that is given twice, by the spec and by the caller, is one.
@@ -111,16 +187,24 @@ fn read_lock(
     findings: &mut Vec<Finding>,
 ) -> Option<Lock> {
     let path = join(folder, lock::NAME);
-    let bytes = host.read(&path).ok()?;
-    let text = String::from_utf8_lossy(&bytes).into_owned();
+    let (text, trouble) = match host.read(&path) {
+        Ok(bytes) => (String::from_utf8_lossy(&bytes).into_owned(), None),
+        Err(Trouble::Missing) => return None,
+        Err(trouble) => (String::new(), Some(trouble)),
+    };
     let file = sources.add(path, text.clone());
+    if let Some(trouble) = trouble {
+        let span = Span { file, start: 0, end: 0 };
+        findings
+            .push(lock::unreadable(span, format!("the lock cannot be used: {trouble}")));
+        return None;
+    }
     let (lock, unclear) = Lock::read(&text, file);
     findings.extend(unclear);
     let core = settings.packs.iter().find(|pack| pack.name == "core");
     let issue = core.map(|core| issue(core, file)).unwrap_or_default();
     if let Some(pinned) = lock.of("core").filter(|pinned| pinned.issue != issue) {
-        let start = text.find(&pinned.issue).unwrap_or(0);
-        let span = Span { file, start, end: start + pinned.issue.len() };
+        let span = pinned.place(&text, file);
         let says = format!(
             "the lock was written under the built-in rules of {}, and this program brings those of {issue}",
             pinned.issue
@@ -157,18 +241,25 @@ fn find(
     name: &str,
     shelves: &[String],
 ) -> Result<Pack, Missing> {
+    if let Some(says) = trimsheet_rules::manifest::no_pack_name(name) {
+        let advice = match name {
+            "core" => "take the line out: the built-in rules always apply".into(),
+            _ => "a spec names a pack by its folder's name alone, such as \"elm-hill\""
+                .into(),
+        };
+        return Err(Missing { says, advice });
+    }
     let shelves: Vec<String> =
         std::iter::once(join(folder, "rules")).chain(shelves.iter().cloned()).collect();
-    if trimsheet_rules::manifest::is_plain(name) {
-        for shelf in &shelves {
-            match read_pack(host, &join(shelf, name)) {
-                Ok(pack) => return Ok(pack),
-                Err(Trouble::Missing) => {}
-                Err(trouble) => {
-                    let says = format!("the pack `{name}` cannot be used: {trouble}");
-                    let advice = format!("look at {}", join(shelf, name));
-                    return Err(Missing { says, advice });
-                }
+    for shelf in &shelves {
+        let place = join(shelf, name);
+        match read_pack(host, &place) {
+            Ok(pack) => return Ok(pack),
+            Err(NoPack::Missing) => {}
+            Err(why) => {
+                let says = format!("the pack `{name}` cannot be used: {why}");
+                let advice = format!("look into {place}");
+                return Err(Missing { says, advice });
             }
         }
     }

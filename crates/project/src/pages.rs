@@ -33,7 +33,7 @@ const PAGES: &[(&str, &str)] = &[
     ),
     (
         "rules/lock-unclear",
-        "The lock beside the spec cannot be used: it does not read, or what it carries is not what its hashes say. Take it back from version control, or write it anew with `trimsheet rules update`.",
+        "The lock beside the spec cannot be used: it cannot be opened, does not read, or carries what is not what its hashes say. The packs were taken from their folders. Take it back from version control, or write it anew with `trimsheet rules update`.",
     ),
     (
         "rules/loosened",
@@ -41,7 +41,7 @@ const PAGES: &[(&str, &str)] = &[
     ),
     (
         "rules/message-unclean",
-        "A rule's script writes control characters or markup into its messages. A message is plain text, wherever it is shown.",
+        "A rule's script writes control characters or markup into its messages, its title or its page. A message is plain text, wherever it is shown.",
     ),
     (
         "rules/out-of-bounds",
@@ -53,7 +53,7 @@ const PAGES: &[(&str, &str)] = &[
     ),
     (
         "rules/pack-missing",
-        "A spec names a pack of rules that is neither beside it, below `rules/`, nor among the user's own packs.",
+        "A spec names a pack of rules that is neither beside it, below `rules/`, nor among the user's own packs, or that cannot be used as it stands there. None of its rules ran.",
     ),
     (
         "rules/pack-unclear",
@@ -61,7 +61,7 @@ const PAGES: &[(&str, &str)] = &[
     ),
     (
         "rules/setting-unlike",
-        "A parameter is set to a value of another dimension than the rule gives it.",
+        "A parameter is set to what cannot be its value: a number of another dimension than the rule gives it, without a unit, not known yet, or with a spread. A limit is decided, not measured. It stays as it was.",
     ),
     (
         "rules/too-many",

@@ -1,7 +1,7 @@
 //! Where packs of rules are found, and what a lock does to them.
 
 use trimsheet_project::rules::lock::Lock;
-use trimsheet_project::{Checked, Locked, Memory, Settings, check, read_pack};
+use trimsheet_project::{Checked, Locked, Memory, NoPack, Settings, check, read_pack};
 
 const SPEC: &str =
     "model wren\n    rules \"elm-hill\"\nbay slot: width 12 mm [measured]\n";
@@ -81,10 +81,7 @@ fn a_name_that_would_leave_the_shelf_is_no_name() {
     let host = with_pack(Memory::new(), "own", "elm-hill", "2026", "20.mm")
         .with("fleet/wren.trim", SPEC.replace("elm-hill", "../../own/elm-hill"));
     let found = told(&run(&host, &Settings::default()));
-    assert!(
-        found[0].contains("no pack of rules called `../../own/elm-hill`"),
-        "{found:?}"
-    );
+    assert!(found[0].contains("`../../own/elm-hill` is no name of a pack"), "{found:?}");
 }
 
 #[test]
@@ -139,6 +136,14 @@ fn a_lock_that_was_tampered_with_or_lacks_a_pack_is_said() {
     assert!(found.iter().any(|one| one.contains("rules/lock-unclear")), "{found:?}");
     assert!(found.contains(&NARROW.to_owned()), "{found:?}");
 
+    let hollow = Lock::new([(&pack, "2026")]).text().unwrap();
+    let (hollow, _) = hollow.split_once("[[pack.file]]").unwrap();
+    let found =
+        told(&run(&host.clone().with("fleet/rules.lock", hollow), &Settings::default()));
+    assert_eq!(found.len(), 2, "one for the lock, and the rule still runs: {found:?}");
+    assert!(found.iter().any(|one| one.contains("rules/lock-unclear")), "{found:?}");
+    assert!(found.contains(&NARROW.to_owned()), "{found:?}");
+
     let empty = host.with("fleet/rules.lock", "form = 1\n");
     let found = told(&run(&empty, &Settings::default()));
     assert!(found[0].contains("the pack elm-hill is not in the lock"), "{found:?}");
@@ -150,4 +155,62 @@ fn the_specs_of_a_pack_are_not_checked_with_a_folder() {
         .with("fleet/rules/elm-hill/bases/plain.trim", "part x\n");
     let checked = check(&host, &["fleet".to_owned()], &Settings::default());
     assert_eq!(checked.files, 1);
+}
+
+#[test]
+fn a_lock_and_its_packs_may_pass_through_other_line_ends() {
+    let host = with_pack(spec(), "fleet/rules", "elm-hill", "2026", "20.mm");
+    let pack = read_pack(&host, "fleet/rules/elm-hill").unwrap();
+    let lock = Lock::new([(&pack, "2026")]).text().unwrap().replace('\n', "\r\n");
+    let found = told(&run(&host.with("fleet/rules.lock", lock), &Settings::default()));
+    assert_eq!(found, [NARROW]);
+}
+
+#[test]
+fn two_folders_with_locks_of_one_pack_are_each_told_of_their_own() {
+    let mut host = Memory::new();
+    for (folder, word) in [("east", "wide"), ("west", "narrow")] {
+        let one = with_pack(Memory::new(), "own", "elm-hill", "2026", word);
+        let pack = read_pack(&one, "own/elm-hill").unwrap();
+        let lock = Lock::new([(&pack, "2026")]).text().unwrap();
+        host = host
+            .with(&format!("{folder}/rules.lock"), lock)
+            .with(&format!("{folder}/wren.trim"), SPEC);
+    }
+    let paths = ["east".to_owned(), "west".to_owned()];
+    let found = told(&check(&host, &paths, &Settings::default()));
+    assert_eq!(found.len(), 2, "{found:?}");
+    for (one, (folder, word)) in found.iter().zip([("east", "wide"), ("west", "narrow")])
+    {
+        let place = format!("{folder}/rules.lock/elm-hill/bay/narrow.rhai:5");
+        assert!(one.starts_with(&place) && one.contains(word), "{one}");
+    }
+}
+
+#[test]
+fn a_pack_that_is_given_need_not_lie_beside_the_spec() {
+    let other = with_pack(Memory::new(), "own", "elm-hill", "2026", "20.mm");
+    let mut settings = Settings::default();
+    settings.packs.push(read_pack(&other, "own/elm-hill").unwrap());
+    assert_eq!(told(&run(&spec(), &settings)), [NARROW]);
+}
+
+#[test]
+fn a_folder_that_is_no_pack_is_said_for_what_it_is() {
+    let host = spec().with("fleet/rules/elm-hill/bay/narrow.md", PAGE);
+    assert_eq!(read_pack(&host, "fleet/rules/elm-hill"), Err(NoPack::Unsaid));
+    let found = told(&run(&host, &Settings::default()));
+    assert!(
+        found[0].contains("`elm-hill` cannot be used: it holds no pack.toml"),
+        "{found:?}"
+    );
+    let host = with_pack(spec(), "fleet/rules", "elm-hill", "2026", "20.mm")
+        .with("fleet/rules/elm-hill/bay/narrow.md", b"\xff".to_vec());
+    let found = told(&run(&host, &Settings::default()));
+    assert!(found[0].contains("bay/narrow.md is no text in UTF-8"), "{found:?}");
+    let full = (0..2001).fold(spec(), |host, at| {
+        host.with(&format!("fleet/rules/elm-hill/bay/{at}.md"), PAGE)
+    });
+    assert_eq!(read_pack(&full, "fleet/rules/elm-hill"), Err(NoPack::TooMuch));
+    assert_eq!(read_pack(&full, ""), Err(NoPack::Missing));
 }

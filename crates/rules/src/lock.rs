@@ -116,24 +116,28 @@ impl Lock {
             return (Lock::default(), vec![unreadable(all, says)]);
         }
         let mut findings = Vec::new();
+        let mut names: Vec<String> = Vec::new();
         lock.packs.retain(|locked| {
-            let is_whole = locked.files.is_empty() || locked.pack().hash() == locked.hash;
-            if !is_whole {
-                let start = text.find(&locked.hash).unwrap_or(0);
-                let span = Span { file, start, end: start + locked.hash.len() };
-                let says = format!(
-                    "what the lock holds of the pack {} is not what its hash says",
-                    locked.name
-                );
-                findings.push(unreadable(span, says));
-            }
-            is_whole
+            let name = &locked.name;
+            let fault = if names.contains(name) {
+                format!("the pack {name} stands in the lock a second time")
+            } else if name != "core" && locked.pack().hash() != locked.hash {
+                format!(
+                    "what the lock holds of the pack {name} is not what its hash says"
+                )
+            } else {
+                names.push(name.clone());
+                return true;
+            };
+            findings.push(unreadable(locked.place(text, file), fault));
+            false
         });
         (lock, findings)
     }
 }
 
-fn unreadable(span: Span, says: String) -> Finding {
+/// That a lock cannot be used.
+pub fn unreadable(span: Span, says: String) -> Finding {
     Finding::new("rules/lock-unclear", Level::Error, span, says).advised(
         "take the file back from version control, or write it anew with `trimsheet rules update`",
     )
@@ -151,6 +155,15 @@ fn files(pack: &Pack) -> Vec<LockedFile> {
 }
 
 impl Locked {
+    /// Where its hash stands in the text of the lock, or the first line of that.
+    pub fn place(&self, text: &str, file: FileId) -> Span {
+        let first = text.lines().next().map_or(0, str::len);
+        let said = if self.hash.is_empty() { &self.issue } else { &self.hash };
+        let start = text.rfind(&format!("\"{said}\"")).map(|start| start + 1);
+        let (start, end) = start.map_or((0, first), |at| (at, at + said.len()));
+        Span { file, start, end }
+    }
+
     /// The pack as it was when it was pinned.
     pub fn pack(&self) -> Pack {
         let files = self
@@ -194,6 +207,14 @@ mod tests {
         let (lock, findings) = Lock::read(&text.replace("//! x", "//! y"), FileId(0));
         assert!(lock.of("elm-hill").is_none());
         assert!(findings[0].headline.contains("elm-hill is not what its hash says"));
+        let (start, _) = text.split_once("[[pack.file]]").unwrap();
+        let (lock, findings) = Lock::read(start, FileId(0));
+        assert!(lock.of("elm-hill").is_none());
+        assert!(findings[0].headline.contains("elm-hill is not what its hash says"));
+        let (_, pin) = text.split_once("[[pack]]").unwrap();
+        let (lock, findings) = Lock::read(&format!("{text}\n[[pack]]{pin}"), FileId(0));
+        assert_eq!(lock.packs().len(), 1);
+        assert!(findings[0].headline.contains("elm-hill stands in the lock a second"));
         let (_, findings) = Lock::read("form = 9", FileId(0));
         assert!(findings[0].headline.contains("expected a lock of the form 1, found 9"));
         let (_, findings) = Lock::read("form = [", FileId(0));

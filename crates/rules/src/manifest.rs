@@ -36,6 +36,9 @@
 
 mod fields;
 
+use std::collections::BTreeSet;
+
+use trimsheet_facts::gives::{asked, rule_name};
 use trimsheet_facts::model::vocabulary::{Declared, Row, example_of};
 use trimsheet_facts::model::{Document, Stage, resolve_with, vocabulary::Vocabulary};
 use trimsheet_source::{FileId, Finding, Level, Sources, Span};
@@ -59,13 +62,22 @@ pub struct Manifest {
     /// Whose rules these are.
     pub layer: Layer,
     /// The facts that it adds to the vocabulary.
-    pub facts: Vec<&'static Row>,
+    pub facts: Vec<Stated>,
     /// The parameters of rules that it sets.
     pub sets: Vec<Set>,
     /// The levels of rules that it raises.
     pub raises: Vec<Raise>,
     /// The rules whose findings it lets pass.
     pub waivers: Vec<Waiver>,
+}
+
+/// A fact that a pack adds to the vocabulary.
+#[derive(Clone, Copy, Debug)]
+pub struct Stated {
+    /// Its row, as the table of the language has them.
+    pub row: &'static Row,
+    /// Where its word stands.
+    pub word: Span,
 }
 
 /// Names that no pack can have: those of the core, and of findings that no rule makes.
@@ -97,15 +109,16 @@ impl Manifest {
         for table in fields.tables("waive", &mut findings) {
             manifest.waivers.extend(waiver(&table, &owner, &mut findings));
         }
+        let mut words = BTreeSet::new();
         for table in fields.tables("fact", &mut findings) {
-            let row = fact(&table, &manifest.name, &mut findings);
-            match row.filter(|row| !manifest.facts.iter().any(|f| f.word == row.word)) {
-                Some(row) => manifest.facts.push(row),
-                None if row.is_some() => {
-                    let says = "this fact is declared a second time";
-                    findings.push(unclear(table.span, says));
-                }
-                None => {}
+            let Some(stated) = fact(&table, &manifest.name, &mut findings) else {
+                continue;
+            };
+            if words.insert(stated.row.word) {
+                manifest.facts.push(stated);
+            } else {
+                let says = "this fact is declared a second time";
+                findings.push(unclear(table.span, says));
             }
         }
         fields.rest(&mut findings);
@@ -140,11 +153,8 @@ impl Manifest {
         self.title = text("title");
         self.licence = text("licence");
         let needs = fields.text("needs", findings);
-        if let Some(needs) = needs.filter(|needs| !is_new_enough(&needs.value)) {
-            let has = env!("CARGO_PKG_VERSION");
-            let says =
-                format!("the pack needs trimsheet {}, and this is {has}", needs.value);
-            findings.push(unclear(needs.span, says));
+        if let Some(says) = needs.as_ref().and_then(|needs| too_old(&needs.value)) {
+            findings.push(unclear(needs.map_or(fields.span, |needs| needs.span), says));
         }
         self.layer = if is_core {
             Layer::Core
@@ -157,14 +167,18 @@ impl Manifest {
     }
 }
 
-/// Why a pack cannot go by a name.
-fn no_pack_name(name: &str) -> Option<String> {
+/// Why a pack cannot go by a name, if it cannot.
+pub fn no_pack_name(name: &str) -> Option<String> {
     if RESERVED.contains(&name) {
         return Some(format!(
             "no pack can be called `{name}`, which belongs to trimsheet"
         ));
     }
-    let says = || format!("expected a name in lower-case letters, found `{name}`");
+    let says = || {
+        format!(
+            "`{name}` is no name of a pack: lower-case letters, digits and hyphens, a letter first"
+        )
+    };
     (!is_plain(name)).then(says)
 }
 
@@ -178,14 +192,18 @@ pub fn is_plain(name: &str) -> bool {
         && name.chars().all(plain)
 }
 
-/// Whether this program is at least of a version.
-fn is_new_enough(needs: &str) -> bool {
+/// Why this program is not of the version that a pack needs, or of a later one.
+fn too_old(needs: &str) -> Option<String> {
     let parts = |text: &str| -> Option<Vec<u32>> {
         text.split('.').map(|part| part.trim().parse().ok()).collect()
     };
-    match (parts(needs), parts(env!("CARGO_PKG_VERSION"))) {
-        (Some(needs), Some(has)) => needs <= has,
-        _ => false,
+    let has = env!("CARGO_PKG_VERSION");
+    match (parts(needs), parts(has)) {
+        (None, _) => {
+            Some(format!("expected a version such as 0.1 for `needs`, found {needs}"))
+        }
+        (Some(wanted), own) => (Some(wanted) > own)
+            .then(|| format!("the pack needs trimsheet {needs}, and this is {has}")),
     }
 }
 
@@ -257,11 +275,7 @@ fn waiver(
 }
 
 /// A fact that a pack declares, if it reads as one.
-fn fact(
-    fields: &Fields<'_>,
-    pack: &str,
-    findings: &mut Vec<Finding>,
-) -> Option<&'static Row> {
+fn fact(fields: &Fields<'_>, pack: &str, findings: &mut Vec<Finding>) -> Option<Stated> {
     let word = fields.text("word", findings);
     let of = fields.texts("of", findings);
     let form = fields.optional_text("form", findings);
@@ -270,6 +284,9 @@ fn fact(
     let since = fields.optional_word("since", Stage::WORDS, findings);
     let often = fields.flag("often", findings);
     fields.rest(findings);
+    if form.is_none() && fields.has("form") {
+        return None;
+    }
     let (word, example) = (word?, example?);
     if !is_plain(&word.value) {
         let says = format!(
@@ -291,23 +308,33 @@ fn fact(
         since: since.and_then(Stage::from_word),
         often,
     };
-    match declared.row() {
-        Ok(row) => {
-            let faults = unread(row);
-            for fault in &faults {
-                let says = format!("its example does not read: {fault}");
-                findings.push(unclear(example.span, says));
-            }
-            faults.is_empty().then_some(row)
-        }
+    let taken = |row: &'static Row| taken(row).map_or(Ok(row), Err);
+    let row = match declared.row().and_then(taken) {
+        Ok(row) => row,
         Err(why) => {
-            findings.push(unclear(
-                word.span,
-                format!("the fact `{}` is not clear: {why}", word.value),
-            ));
-            None
+            let says = format!("the fact `{}` is not clear: {why}", word.value);
+            findings.push(unclear(word.span, says));
+            return None;
         }
+    };
+    let faults = unread(row);
+    for fault in &faults {
+        let says = format!("its example does not read: {fault}");
+        findings.push(unclear(example.span, says));
     }
+    faults.is_empty().then_some(Stated { row, word: word.span })
+}
+
+/// Why rules could not reach a fact: they have something else of its name.
+fn taken(row: &'static Row) -> Option<String> {
+    let name = rule_name(row);
+    let own = Vocabulary::default();
+    let entry = row.within.iter().find(|entry| asked(&own, entry, &name).is_some())?;
+    Some(format!(
+        "rules would read `{}` as {}.{name}, and have something else of that name; choose another word",
+        row.word,
+        entry.replace('-', "_")
+    ))
 }
 
 /// What reading says of the example of a fact, but for names that no example can have.

@@ -108,17 +108,19 @@ impl Pack {
 
     /// The content hash: SHA-256 over the paths and texts of its files, in order.
     ///
-    /// Neither where the pack stands nor in which order its files were found matters.
+    /// Neither where the pack stands nor in which order its files were found matters, nor
+    /// how a line ends: version control changes that between machines.
     pub fn hash(&self) -> String {
         let mut files: Vec<&PackFile> =
             self.files.iter().filter(|file| is_part(&file.path)).collect();
         files.sort_by_key(|file| &file.path);
         let mut hash = Sha256::new();
         for file in files {
+            let text = file.text.replace("\r\n", "\n");
             // The lengths stand before the texts, so that no two packs read alike.
-            hash.update(format!("{} {} ", file.path.len(), file.text.len()));
+            hash.update(format!("{} {} ", file.path.len(), text.len()));
             hash.update(&file.path);
-            hash.update(&file.text);
+            hash.update(text);
         }
         hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
     }
@@ -158,6 +160,8 @@ mod tests {
             pack(&[("pack.toml", "x"), ("a/b.rhai", "y"), ("bases/z.trim", "")]);
         assert_eq!(one.hash(), other_order.hash());
         assert_eq!(one.hash(), with_base.hash());
+        let (unix, other) = (pack(&[("a/b.rhai", "y\nz\n")]), "y\r\nz\r\n");
+        assert_eq!(unix.hash(), pack(&[("a/b.rhai", other)]).hash());
         assert_ne!(one.hash(), pack(&[("pack.toml", "x"), ("a/b.rhai", "Y")]).hash());
         assert_ne!(one.hash(), pack(&[("pack.toml", "xa/b.rhai"), ("", "y")]).hash());
         assert_eq!(one.hash().len(), 64);

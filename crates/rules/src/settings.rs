@@ -10,7 +10,7 @@ mod waivers;
 use std::collections::BTreeMap;
 
 use trimsheet_facts::model::quantity::Quantity;
-use trimsheet_facts::model::{Build, Date, Entry, Stage};
+use trimsheet_facts::model::{Build, Date, Entry, Stage, Unknown, Value};
 use trimsheet_source::{Finding, Level, RuleId, Span, nearest};
 
 use crate::layer::Owner;
@@ -112,17 +112,25 @@ pub fn settings(
     packs: &[Manifest],
     today: Option<Date>,
 ) -> (Settings, Vec<Finding>) {
-    let mut settler =
-        Settler { rules, today, settings: Settings::default(), findings: Vec::new() };
+    let mut settler = Settler {
+        rules,
+        packs,
+        today,
+        settings: Settings::default(),
+        firm: BTreeMap::new(),
+        findings: Vec::new(),
+    };
     for pack in packs {
         pack.sets.iter().for_each(|set| settler.set(set));
         pack.raises.iter().for_each(|raise| settler.raise(raise));
         pack.waivers.iter().for_each(|waiver| settler.waive(waiver));
     }
-    // What is missing has a finding from reading already.
     for (_, entry) in build.of_word("set") {
-        if let Some(set) = read_set(entry) {
-            settler.set(&set);
+        match read_set(entry) {
+            Some(Ok(set)) => settler.set(&set),
+            Some(Err(finding)) => settler.findings.push(finding),
+            // What is missing or damaged has a finding from reading already.
+            None => {}
         }
     }
     for (_, entry) in build.of_word("waive") {
@@ -133,27 +141,60 @@ pub fn settings(
     (settler.settings, settler.findings)
 }
 
-fn read_set(entry: &Entry) -> Option<Set> {
+fn read_set(entry: &Entry) -> Option<Result<Set, Finding>> {
     let slot = |name| entry.head.slot(name);
     let text =
         |name| slot(name).and_then(|value| Some((value.text()?.to_owned(), value.span)));
     let value = slot("value")?;
-    Some(Set {
-        rule: text("rule")?,
-        parameter: text("parameter")?,
-        value: value.quantity()?.clone(),
+    let (rule, parameter) = (text("rule")?, text("parameter")?);
+    let quantity = match decided(value, &parameter.0)? {
+        Ok(quantity) => quantity,
+        Err(finding) => return Some(Err(finding)),
+    };
+    Some(Ok(Set {
+        rule,
+        parameter,
+        value: quantity,
         span: value.span,
         because: text("because")?.0,
         by: text("by").map(|(by, _)| by),
-        until: slot("until").and_then(trimsheet_facts::model::Value::date),
+        until: slot("until").and_then(Value::date),
         owner: Owner::Model,
-    })
+    }))
+}
+
+/// What a parameter is set to, or why that is no limit; none if it could not be read.
+fn decided(value: &Value, name: &str) -> Option<Result<Quantity, Finding>> {
+    let says = match (value.quantity(), value.unknown()) {
+        (Some(_), _) if value.about => {
+            format!("expected a number that is decided for `{name}`, found `about`")
+        }
+        (Some(quantity), _) if quantity.spread().is_some() && !value.assumed => {
+            let found = quantity.with_spread();
+            format!("expected a number without a spread for `{name}`, found {found}")
+        }
+        (Some(quantity), _) => return Some(Ok(quantity.clone().without_spread())),
+        (None, Some(Unknown::NoUnit)) => {
+            format!("expected a number with its unit for `{name}`, found none behind it")
+        }
+        (None, Some(Unknown::Written)) => {
+            format!("expected a number with its unit for `{name}`, found `?`")
+        }
+        (None, _) => return None,
+    };
+    let finding = Finding::new("rules/setting-unlike", Level::Error, value.span, says);
+    Some(Err(finding.advised(
+        "write the number that is to hold, with its unit alone: a limit is decided, not measured",
+    )))
 }
 
 struct Settler<'a> {
     rules: &'a [Rule],
+    packs: &'a [Manifest],
     today: Option<Date>,
     settings: Settings,
+    /// The strictest value of each parameter that holds without a waiver.
+    firm: BTreeMap<(RuleId, String), Quantity>,
     findings: Vec<Finding>,
 }
 
@@ -161,7 +202,7 @@ impl Settler<'_> {
     fn rule(&mut self, named: &(String, Span)) -> Option<&Rule> {
         let found = self.rules.iter().find(|rule| rule.id.0 == named.0);
         if found.is_none() {
-            self.findings.push(no_rule(self.rules, named));
+            self.findings.push(no_rule(self.rules, self.packs, named));
         }
         found
     }
@@ -180,15 +221,21 @@ impl Settler<'_> {
         let key = (rule.id.clone(), parameter.name.clone());
         let earlier = self.settings.parameters.get(&key);
         let before = earlier.map_or(&parameter.default, |set| &set.value);
+        let firm = self.firm.get(&key).unwrap_or(&parameter.default);
         let mut set = set.clone();
         if parameter.tighter.is_loosened(&set.value, before) {
             if let Some(finding) = self.not_loosened(&rule, &set, before, earlier) {
                 self.findings.push(finding);
                 return;
             }
+        } else if parameter.tighter.is_loosened(&set.value, firm) {
+            // It takes back a part of what a waiver let pass: the rest still rests on that.
+            set.by = earlier.and_then(|earlier| earlier.by.clone());
+            set.until = earlier.and_then(|earlier| earlier.until);
         } else {
             // Nobody has to answer for what lets nothing more pass.
             set.by = None;
+            self.firm.insert(key.clone(), set.value.clone());
         }
         self.settings.parameters.insert(key, set);
     }
@@ -223,11 +270,16 @@ impl Settler<'_> {
                     "look whether the reason still holds; then give it a new day, or take the line out",
                 ))
             }
-            (Some(_), Some(_), _) => None,
-            (..) => {
-                let says = format!("{looser}, and nobody answers for it");
+            (Some(_), Some(_), _) if !set.because.trim().is_empty() => None,
+            (by, until, _) => {
+                let lacks = match (by, until) {
+                    (None, _) => "nobody answers for it",
+                    (Some(_), None) => "it does not say until when",
+                    (Some(_), Some(_)) => "its reason says nothing",
+                };
+                let says = format!("{looser}, and {lacks}");
                 Some(loosened("rules/loosened", set.span, says).advised(
-                    "say who answers for it and until when, as a waiver does (`by` and `until`), or keep the limit",
+                    "say why, who answers for it and until when, as a waiver does (`because`, `by` and `until`), or keep the limit",
                 ))
             }
         }
@@ -281,11 +333,24 @@ fn no_parameter(rule: &Rule, set: &Set) -> Finding {
     }
 }
 
-fn no_rule(rules: &[Rule], (named, span): &(String, Span)) -> Finding {
+fn no_rule(
+    rules: &[Rule],
+    packs: &[Manifest],
+    (named, span): &(String, Span),
+) -> Finding {
     let says = format!("no rule is called {named}");
     let finding = Finding::new("rules/unknown-rule", Level::Error, *span, says);
+    if named.starts_with("read/") || named.starts_with("rules/") {
+        return finding.advised(
+            "what begins with read/ or rules/ is about the text of a spec or a pack, and no rule finds it: mend the text",
+        );
+    }
+    let pack = named.split('/').next().unwrap_or(named);
     match nearest(named, rules.iter().map(|rule| rule.id.0.as_str())) {
         Some(near) => finding.advised(format!("{near} may be meant")),
+        None if packs.iter().any(|one| one.name == pack) => finding.advised(format!(
+            "if it is a rule of {pack}, it could not be loaded, and another finding says why"
+        )),
         None => {
             finding.advised("`trimsheet rules list` shows every rule that applies here")
         }

@@ -5,8 +5,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use rhai::AST;
+use trimsheet_rules::facts::gives::rule_name;
 use trimsheet_rules::facts::model::vocabulary::Vocabulary;
-use trimsheet_rules::manifest::is_plain;
+use trimsheet_rules::manifest::{Stated, is_plain};
 use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
 use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule};
 
@@ -52,7 +53,9 @@ pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     }
     // What comes later speaks later; packs of one layer speak in the order given.
     read.sort_by_key(|(manifest, _)| manifest.layer);
-    let rows = read.iter().flat_map(|(manifest, _)| manifest.facts.iter().copied());
+    findings.extend(part_facts(&mut read));
+    let rows = read.iter().flat_map(|(manifest, _)| &manifest.facts);
+    let rows = rows.map(|stated| stated.row);
     let vocabulary = Vocabulary::default().with(rows);
     let natives = Natives::of(&engine, vocabulary.clone());
     let scripts = Scripts { engine, compiled: BTreeMap::new(), drafts };
@@ -64,6 +67,35 @@ pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     rules.sort_by(|a, b| a.id.cmp(&b.id));
     let packs = read.into_iter().map(|(manifest, _)| manifest).collect();
     Loaded { rules, packs, vocabulary, scripts, findings }
+}
+
+/// Takes out facts that rules could not tell from one declared before, and says so.
+fn part_facts(read: &mut [(Manifest, &Pack)]) -> Vec<Finding> {
+    let mut known: BTreeMap<(&str, String), (&str, String)> = BTreeMap::new();
+    let mut findings = Vec::new();
+    for (manifest, _) in read {
+        let owner = manifest.owner();
+        manifest.facts.retain(|Stated { row, word }| {
+            let names = || row.within.iter().map(|entry| (*entry, rule_name(row)));
+            let Some(((entry, name), (earlier, by))) =
+                names().find_map(|key| known.get(&key).map(|other| (key, other)))
+            else {
+                known.extend(names().map(|key| (key, (row.word, owner.clone()))));
+                return true;
+            };
+            let says = format!(
+                "rules would read both `{}` and `{earlier}` of {by} as {}.{name}",
+                row.word,
+                entry.replace('-', "_")
+            );
+            let finding = Finding::new("rules/pack-unclear", Level::Error, *word, says);
+            findings.push(finding.advised(
+                "give one of the two another word; this one is left out until then",
+            ));
+            false
+        });
+    }
+    findings
 }
 
 fn twice(pack: &Pack, other: &Pack, file: FileId) -> Finding {
@@ -146,6 +178,11 @@ impl Scripts {
         if let Some(says) = look::page::missing(*page, name) {
             findings.push(faults::not_loaded("rules/fault", id, top, &says));
         }
+        if let Some(says) = messages::in_page(*page, name) {
+            let rule = "rules/message-unclean";
+            findings.push(faults::not_loaded(rule, id, top, &says));
+        }
+        findings.extend(messages::in_title(id, *file, text));
         let ast = match self.engine.compile(text) {
             Ok(ast) => ast,
             Err(error) => {

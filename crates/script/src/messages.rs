@@ -7,9 +7,9 @@
 
 use rhai::{AST, ASTNode, Expr};
 use trimsheet_rules::Draft;
-use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources};
+use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, is_hidden};
 
-use crate::faults;
+use crate::{faults, first_line};
 
 /// Something in a text that is more than text.
 struct Unclean {
@@ -36,19 +36,34 @@ fn unclean(text: &str) -> Option<Unclean> {
     forged.then_some(Unclean { says: "the head of another finding", letter: '[' })
 }
 
-/// Control characters, and those that turn the direction of writing.
-fn is_hidden(letter: char) -> bool {
-    letter.is_control()
-        || matches!(letter, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}')
-        || matches!(letter, '\u{2066}'..='\u{2069}' | '\u{feff}')
-}
-
 fn says(what: &str) -> String {
     format!("it writes {what} into a message, which is plain text on one line")
 }
 
 const ADVICE: &str =
     "take it out of the script, or leave the pack out and ask where it came from";
+
+/// What is more than text in a rule's title, the first line of its script, if anything is.
+pub(crate) fn in_title(id: &RuleId, file: FileId, text: &str) -> Option<Finding> {
+    let first = text.lines().next().unwrap_or("");
+    let what = unclean(first)?.says;
+    let says = format!(
+        "the rule {id} could not be loaded: it writes {what} into its title, which is plain text on one line"
+    );
+    let span = first_line(file, text);
+    Some(Finding::new("rules/message-unclean", Level::Error, span, says).advised(ADVICE))
+}
+
+/// What acts on a terminal in the page of a rule, if anything does.
+pub(crate) fn in_page(page: Option<&str>, name: &str) -> Option<String> {
+    let lines = || page.into_iter().flat_map(str::lines);
+    // Some editors put a mark before the first letter, which means nothing.
+    let line = lines().position(|line| {
+        line.chars()
+            .any(|letter| is_hidden(letter) && !matches!(letter, '\t' | '\u{feff}'))
+    })?;
+    Some(format!("its page {name}.md holds a hidden character in line {}", line + 1))
+}
 
 /// Texts of a script that could not stand in a message.
 pub(crate) fn in_script(

@@ -49,6 +49,21 @@ pub fn nearest<'a>(
     best.map(|(_, candidate)| candidate)
 }
 
+/// Whether a character acts on a terminal or on the order of reading instead of showing.
+///
+/// Line breaks and tabs are among them.
+pub fn is_hidden(character: char) -> bool {
+    character.is_control()
+        || matches!(
+            character,
+            '\u{ad}' | '\u{61c}' | '\u{feff}'
+            | '\u{200b}' | '\u{200e}' | '\u{200f}'
+            | '\u{2028}'..='\u{202e}'
+            | '\u{2060}'..='\u{206f}'
+            | '\u{e0000}'..='\u{e007f}'
+        )
+}
+
 #[cfg(test)]
 mod tests {
     use super::nearest;

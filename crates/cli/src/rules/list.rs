@@ -3,9 +3,10 @@
 use serde::Serialize;
 use trimsheet_project::model::Build;
 use trimsheet_project::model::vocabulary::Vocabulary;
-use trimsheet_project::open;
 use trimsheet_project::rules::{Parameter, Rule, Settings, settings};
-use trimsheet_project::source::Sources;
+use trimsheet_project::script::Loaded;
+use trimsheet_project::source::{Finding, Sources};
+use trimsheet_project::{Opened, open};
 
 use crate::arguments::{Format, List, Under};
 use crate::disk::Disk;
@@ -16,11 +17,11 @@ pub(crate) fn list(wanted: &List) -> End {
     let Some(in_force) = in_force(wanted.file.as_deref(), &wanted.under) else {
         return End::CouldNotRun;
     };
-    screen::print(&match wanted.format {
-        Format::Text => text(&in_force),
-        Format::Json => json(&in_force),
-    });
-    End::Clear
+    match wanted.format {
+        Format::Text => screen::show(&text(&in_force)),
+        Format::Json => screen::print(&json(&in_force)),
+    }
+    in_force.end
 }
 
 /// The rules that apply, and what is set for them.
@@ -28,33 +29,44 @@ pub(crate) struct InForce {
     pub(crate) rules: Vec<Rule>,
     pub(crate) settings: Settings,
     pub(crate) vocabulary: Vocabulary,
+    /// Whether all of the packs could be read, and all that is set for them.
+    pub(crate) end: End,
 }
 
 /// What applies to a spec, or without one what the packs themselves say.
 pub(crate) fn in_force(file: Option<&str>, under: &Under) -> Option<InForce> {
     let wanted = super::settings(under)?;
     let Some(file) = file else {
-        let loaded =
-            trimsheet_project::script::load(&wanted.packs, &mut Sources::default());
-        let build = Build::default();
-        let (settings, _) = settings(&build, &loaded.rules, &loaded.packs, wanted.today);
-        let vocabulary = loaded.vocabulary;
-        return Some(InForce { rules: loaded.rules, settings, vocabulary });
+        let mut sources = Sources::default();
+        let loaded = trimsheet_project::script::load(&wanted.packs, &mut sources);
+        let found = &loaded.findings;
+        return Some(set_for(&Build::default(), &loaded, found, &wanted, &sources));
     };
     match open(&Disk, file, &wanted) {
-        Ok(opened) => {
-            let rules = opened.rules.rules.clone();
-            let packs = &opened.rules.packs;
-            let (settings, _) =
-                settings(&opened.facts.build, &rules, packs, wanted.today);
-            let vocabulary = opened.rules.vocabulary.clone();
-            Some(InForce { rules, settings, vocabulary })
+        Ok(Opened { facts, rules, findings, sources, .. }) => {
+            Some(set_for(&facts.build, &rules, &findings, &wanted, &sources))
         }
         Err(trouble) => {
             screen::complain(&format!("cannot read {file}: {trouble}"));
             None
         }
     }
+}
+
+/// What is set of rules for a build; what is wrong with the packs, or with what is set,
+/// is shown beside it.
+fn set_for(
+    build: &Build,
+    loaded: &Loaded,
+    found: &[Finding],
+    wanted: &trimsheet_project::Settings,
+    sources: &Sources,
+) -> InForce {
+    let (settings, unheld) = settings(build, &loaded.rules, &loaded.packs, wanted.today);
+    let found: Vec<Finding> = found.iter().cloned().chain(unheld).collect();
+    let rules = loaded.rules.clone();
+    let vocabulary = loaded.vocabulary.clone();
+    InForce { rules, settings, vocabulary, end: super::warn_of_packs(sources, &found) }
 }
 
 /// A parameter as it is here, in words: `spare 3 mm, set by elm-hill 2026; core 0 mm`.

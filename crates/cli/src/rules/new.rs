@@ -2,7 +2,7 @@
 
 use trimsheet_project::Host;
 use trimsheet_project::rules::MANIFEST;
-use trimsheet_project::rules::manifest::is_plain;
+use trimsheet_project::rules::manifest::no_pack_name;
 use trimsheet_project::script::scaffold;
 
 use crate::disk::{self, Disk};
@@ -10,6 +10,11 @@ use crate::{End, screen};
 
 /// Writes a new rule into the folder of a pack, and the pack's own file if it has none.
 pub(crate) fn new(rule: &str, folder: &str) -> End {
+    let folder = match folder.trim_end_matches('/') {
+        "" if folder.is_empty() => ".",
+        "" => "/",
+        folder => folder,
+    };
     match files(rule, folder).and_then(|files| write(folder, &files)) {
         Ok(()) => End::Clear,
         Err(says) => {
@@ -33,23 +38,24 @@ fn files(rule: &str, folder: &str) -> Result<Vec<(String, String)>, String> {
 
 /// The name of a folder, which its pack goes by.
 fn name(folder: &str) -> Result<String, String> {
-    let whole = if matches!(folder, "." | "") {
-        Disk.real(".")
-            .map_err(|trouble| format!("cannot look into {folder}: {trouble}"))?
-    } else {
-        folder.trim_end_matches('/').to_owned()
-    };
-    let name = whole.rsplit('/').next().unwrap_or(&whole).to_owned();
-    if is_plain(&name) {
-        return Ok(name);
+    let last = |path: &str| path.rsplit('/').next().unwrap_or(path).to_owned();
+    let mut name = last(folder);
+    if matches!(name.as_str(), "." | "..") {
+        let real = Disk.real(folder);
+        name = last(
+            &real.map_err(|trouble| format!("cannot look into {folder}: {trouble}"))?,
+        );
     }
-    Err(format!(
-        "expected a folder named in lower-case letters, digits and hyphens, such as elm-hill, found {name}: a pack goes by the name of its folder"
-    ))
+    match no_pack_name(&name) {
+        None => Ok(name),
+        Some(why) => Err(format!(
+            "a pack goes by the name of its folder, and {why}; take a folder such as rules/elm-hill"
+        )),
+    }
 }
 
 fn write(folder: &str, files: &[(String, String)]) -> Result<(), String> {
-    let whole = |path: &str| format!("{}/{path}", folder.trim_end_matches('/'));
+    let whole = |path: &str| format!("{folder}/{path}");
     // Nothing is written if anything is there already.
     for (path, _) in files {
         if Disk.read(&whole(path)).is_ok() {

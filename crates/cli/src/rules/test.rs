@@ -1,9 +1,9 @@
 //! `trimsheet rules test`
 
 use trimsheet_literate::{Page, Problem, kinds, read, run_under};
-use trimsheet_output::{Report, Summary, findings};
+use trimsheet_output::{Report, findings};
 use trimsheet_project::rules::{Pack, core};
-use trimsheet_project::source::{Level, Sources};
+use trimsheet_project::source::Sources;
 use trimsheet_project::{Host, read_pack};
 
 use crate::disk::{self, Disk};
@@ -13,18 +13,33 @@ use crate::{End, screen};
 pub(crate) fn test(folder: &str, only: Option<&str>, accept: bool) -> End {
     let pack = match read_pack(&Disk, folder) {
         Ok(pack) => pack,
-        Err(trouble) => {
-            screen::complain(&format!("cannot read the pack {folder}: {trouble}"));
+        Err(why) => {
+            screen::complain(&format!("the pack {folder} cannot be used: {why}"));
             return End::CouldNotRun;
         }
     };
+    let is_wanted =
+        |path: &str| path.ends_with(".md") && only.is_none_or(|only| path.contains(only));
+    if let Some(only) = only
+        && !pack.files.iter().any(|file| is_wanted(&file.path))
+    {
+        screen::complain(&format!(
+            "no page of the pack {folder} has \"{only}\" in its path"
+        ));
+        return End::CouldNotRun;
+    }
     let packs = packs(&pack);
     let loads = show_faults(&packs);
-    let mut run = Run { pack: &pack, packs: &packs, ran: 0, failed: 0, refused: 0 };
-    for file in pack.files.iter().filter(|file| file.path.ends_with(".md")) {
-        if only.is_none_or(|only| file.path.contains(only)) {
-            run.page(&file.path, &file.text, accept);
-        }
+    let mut run = Run {
+        pack: &pack,
+        packs: &packs,
+        ran: 0,
+        failed: 0,
+        refused: 0,
+        unwritten: false,
+    };
+    for file in pack.files.iter().filter(|file| is_wanted(&file.path)) {
+        run.page(&file.path, &file.text, accept);
     }
     let examples = if run.ran == 1 { "example" } else { "examples" };
     screen::print(&format!(
@@ -34,7 +49,11 @@ pub(crate) fn test(folder: &str, only: Option<&str>, accept: bool) -> End {
         run.ran - run.failed,
         run.failed
     ));
-    if loads && run.failed + run.refused == 0 { End::Clear } else { End::Found }
+    match (run.unwritten, loads && run.failed + run.refused == 0) {
+        (true, _) => End::CouldNotRun,
+        (false, true) => End::Clear,
+        (false, false) => End::Found,
+    }
 }
 
 /// The rules that a pack's examples are judged by: its own, and those it stands on.
@@ -58,15 +77,7 @@ fn show_faults(packs: &[Pack]) -> bool {
     if loaded.findings.is_empty() {
         return true;
     }
-    let report = Report {
-        sources: &sources,
-        findings: &loaded.findings,
-        waived: &[],
-        cannot_say: &[],
-        figures: &[],
-        summary: Summary::new(Level::Error),
-    };
-    screen::print(&findings(&report, &screen::look()));
+    screen::print(&findings(&Report::of(&sources, &loaded.findings), &screen::look()));
     false
 }
 
@@ -77,6 +88,8 @@ struct Run<'a> {
     failed: usize,
     /// Rules that have not enough examples.
     refused: usize,
+    /// Whether a page that was accepted could not be written.
+    unwritten: bool,
 }
 
 impl Run<'_> {
@@ -106,8 +119,7 @@ impl Run<'_> {
                 // A block that changes its length moves the cases below: read again.
                 Some(rewritten) => {
                     text = rewritten;
-                    screen::print(&format!("{path}: {name}: accepted what was found\n"));
-                    self.write(path, &text);
+                    self.write(path, &name, &text);
                 }
                 None => {
                     self.ran += 1;
@@ -121,14 +133,14 @@ impl Run<'_> {
 
     fn tell(&self, path: &str, name: &str, problems: &[Problem]) {
         if problems.is_empty() {
-            screen::print(&format!("{path}: {name}: as expected\n"));
+            screen::show(&format!("{path}: {name}: as expected\n"));
             return;
         }
-        screen::print(&format!("{path}: {name}: NOT as expected\n"));
+        screen::show(&format!("{path}: {name}: NOT as expected\n"));
         for problem in problems {
             let says = problem.says.replace('\n', "\n      ");
             let place = format!("{}/{path}:{}", self.pack.place, problem.line);
-            screen::print(&format!("    {place}: {says}\n"));
+            screen::show(&format!("    {place}: {says}\n"));
         }
     }
 
@@ -165,10 +177,16 @@ impl Run<'_> {
         String::from_utf8(bytes).ok()
     }
 
-    fn write(&self, path: &str, text: &str) {
+    fn write(&mut self, path: &str, name: &str, text: &str) {
         let whole = format!("{}/{path}", self.pack.place);
-        if let Err(why) = disk::write_over(&self.pack.place, &whole, text) {
-            screen::complain(&format!("cannot write {whole}: {why}"));
+        match disk::write_over(&self.pack.place, &whole, text) {
+            Ok(()) => {
+                screen::show(&format!("{path}: {name}: accepted what was found\n"));
+            }
+            Err(why) => {
+                self.unwritten = true;
+                screen::complain(&format!("cannot write {whole}: {why}"));
+            }
         }
     }
 }

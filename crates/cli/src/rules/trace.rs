@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use trimsheet_project::rules::{Ended, judge};
+use trimsheet_project::rules::{Ended, judge, settings as set};
 use trimsheet_project::source::{Sources, Span};
 use trimsheet_project::{Opened, open};
 
@@ -21,21 +21,26 @@ pub(crate) fn trace(file: &str, rule: &str, under: &Under) -> End {
         }
     };
     let rules = &opened.rules.rules;
+    let end = super::warn_of_packs(&opened.sources, &opened.findings);
     let Some(wanted) = rules.iter().find(|one| one.id.0 == rule) else {
         screen::complain(&explain::no_rule(rule, rules));
         return End::CouldNotRun;
     };
-    let level = wanted.levels.at(opened.facts.stage);
+    let stage = opened.facts.stage;
+    let build = &opened.facts.build;
+    let (held, _) = set(build, rules, &opened.rules.packs, settings.today);
     let mut text = format!("{}: {}\n", wanted.id, wanted.title);
-    text.push_str(&match level {
-        Some(level) => format!("{level} at the stage {}\n", opened.facts.stage),
-        None => {
-            format!("silent at the stage {}; {}\n", opened.facts.stage, wanted.levels)
-        }
-    });
-    text.push_str(&calls(&opened, file, rule));
-    screen::print(&text);
-    End::Clear
+    if let Some(level) = held.level(wanted, stage) {
+        text.push_str(&format!("{level} at the stage {stage}\n"));
+        text.push_str(&calls(&opened, file, rule));
+    } else {
+        let levels = &wanted.levels;
+        text.push_str(&format!(
+            "silent at the stage {stage}, and reads nothing there; {levels}\n"
+        ));
+    }
+    screen::show(&text);
+    end
 }
 
 fn calls(opened: &Opened, file: &str, rule: &str) -> String {

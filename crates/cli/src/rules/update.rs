@@ -1,5 +1,6 @@
 //! `trimsheet rules update`
 
+use trimsheet_output::clean::visible;
 use trimsheet_project::rules::lock::{self, Lock};
 use trimsheet_project::rules::{Manifest, Pack};
 use trimsheet_project::source::Finding;
@@ -31,9 +32,9 @@ fn updated(path: &str, write: bool) -> Result<End, String> {
     let old = read(&place);
     let new =
         Lock::new(packs.iter().map(|(pack, manifest)| (pack, manifest.issue.as_str())));
-    screen::print(&pins(&old, &new));
+    screen::show(&pins(&old, &new));
     let (before, after) = (check(&Disk, &specs, &follow), check(&Disk, &specs, &ignore));
-    screen::print(&changes(&before, &after));
+    screen::show(&changes(&before, &after));
     if old == new {
         screen::print(&format!("{place} holds all this already.\n"));
         return Ok(End::Clear);
@@ -156,10 +157,8 @@ fn told(checked: &Checked) -> Vec<String> {
         let span = finding.primary.span;
         let path = checked.sources.path(span.file);
         let line = checked.sources.place(span).line;
-        format!(
-            "{path}:{line}: {}[{}]: {}",
-            finding.level, finding.rule, finding.headline
-        )
+        let says = visible(&finding.headline);
+        format!("{path}:{line}: {}[{}]: {says}", finding.level, finding.rule)
     })
     .collect()
 }

@@ -207,6 +207,11 @@ fn takes(word: &str, sides: Option<&str>) -> Result<Takes, String> {
         None => (word, false),
     };
     if let Some(dimension) = super::reference::dimension_in_capitals(low) {
+        if let Some(whole) = sides.and_then(whole_axes) {
+            return Err(format!(
+                "expected both sides, `{whole}`, since a spec may say either"
+            ));
+        }
         return Ok(match (range, sides) {
             (false, None) => Takes::Quantity(vec![dimension].leak()),
             (false, Some(sides)) => Takes::Sided(dimension, axes(sides)),
@@ -246,6 +251,18 @@ fn takes(word: &str, sides: Option<&str>) -> Result<Takes, String> {
         }
         None => Ok(takes),
     }
+}
+
+/// The sides with those that lie across from them, where some of those are missing.
+fn whole_axes(sides: &str) -> Option<String> {
+    let axes = axes(sides);
+    let whole: Vec<&str> = Side::ALL
+        .iter()
+        .filter(|side| axes.contains(&side.axis()))
+        .map(|side| side.word())
+        .collect();
+    let is_whole = whole.iter().all(|word| sides.split('|').any(|side| side == *word));
+    (!is_whole).then(|| whole.join("|"))
 }
 
 fn axes(sides: &str) -> &'static [Axis] {

@@ -7,7 +7,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 use trimsheet_facts::model::Date;
 use trimsheet_facts::model::quantity::{Quantity, Unit, read_number};
-use trimsheet_source::{FileId, Finding, Level, Span, nearest};
+use trimsheet_source::{FileId, Finding, Level, Span, is_hidden, nearest};
 
 /// A value with its place.
 #[derive(Clone, Debug)]
@@ -23,6 +23,9 @@ pub(super) struct Fields<'a> {
     pub(super) span: Span,
     known: RefCell<BTreeSet<&'static str>>,
 }
+
+/// The longest text that a field may hold, in characters.
+const LONGEST: usize = 2_000;
 
 /// That `pack.toml` is not clear somewhere.
 pub(super) fn unclear(span: Span, says: impl Into<String>) -> Finding {
@@ -65,6 +68,11 @@ impl<'a> Fields<'a> {
         found
     }
 
+    /// Whether a field is there, be it what it must be or not.
+    pub(super) fn has(&self, key: &'static str) -> bool {
+        self.value(key).is_some()
+    }
+
     /// A text that must be there.
     pub(super) fn text(
         &self,
@@ -83,8 +91,23 @@ impl<'a> Fields<'a> {
     ) -> Option<Said<String>> {
         let (value, span) = self.value(key)?;
         let text = value.as_str().filter(|text| !text.trim().is_empty());
-        let text =
-            expected(text, "a text that says something", key, value, span, findings)?;
+        if let Some(count) =
+            text.map(|text| text.chars().count()).filter(|c| *c > LONGEST)
+        {
+            let says = format!(
+                "expected a text of at most {LONGEST} characters for `{key}`, found one of {count}"
+            );
+            findings.push(unclear(span, says));
+            return None;
+        }
+        // It is shown wherever the pack is named, as plain text on one line.
+        let is_plain = text.is_none_or(|text| !text.chars().any(is_hidden));
+        let wanted = match is_plain {
+            true => "a text that says something",
+            false => "a text on one line, without hidden characters",
+        };
+        let text = text.filter(|_| is_plain);
+        let text = expected(text, wanted, key, value, span, findings)?;
         Some(Said { value: text.to_owned(), span })
     }
 

@@ -65,8 +65,32 @@ fn what_is_missing_misspelt_or_of_another_kind_is_said_at_its_line() {
         &HEAD.replace("club\"", "team\""),
         "6: rules/pack-unclear: expected one of kit, club",
     );
+    says(&HEAD.replace("0.1", "new"), "expected a version such as 0.1 for `needs`");
     says(&HEAD.replace("0.1", "9.0"), "the pack needs trimsheet 9.0, and this is");
     says(&HEAD.replace("elm-hill", "reed"), "says that it is `reed`");
+}
+
+#[test]
+fn a_text_that_acts_on_a_terminal_or_breaks_its_line_does_not_count() {
+    for hidden in ["\\u001b[2J", "\\u202e", "\\n", "\\u200b"] {
+        says(
+            &HEAD.replace("2026", &format!("2026{hidden}")),
+            "2: rules/pack-unclear: expected a text on one line, without hidden characters for `issue`",
+        );
+    }
+}
+
+#[test]
+fn a_text_has_an_end() {
+    let many: String = (0..80_000).map(|at| format!("a{at} MASS ")).collect();
+    says(
+        &fact(&many, "elm-hill.held a1 3 g"),
+        "expected a text of at most 2000 characters for `form`, found one of",
+    );
+    says(
+        &fact("LENGTH ahead", "elm-hill.held 3 mm ahead"),
+        "expected both sides, `ahead|aft`",
+    );
 }
 
 #[test]
@@ -112,7 +136,7 @@ fn a_fact_takes_whatever_the_language_takes() {
     for (form, example) in forms {
         let (manifest, told) = read(&fact(form, example));
         assert_eq!(told, [""; 0], "{form}");
-        assert_eq!(manifest.facts[0].word, "elm-hill.held");
+        assert_eq!(manifest.facts[0].row.word, "elm-hill.held");
     }
 }
 
@@ -136,6 +160,15 @@ fn a_fact_that_is_not_clear_is_left_out_and_said() {
     says(
         &fact("by a|b", "elm-hill.held by a").replace("wing", "wings"),
         "the nearest is `wing`",
+    );
+    let mass = fact("MASS", "mass.limit 3 kg").replace("held", "limit");
+    let file = PackFile { path: MANIFEST.into(), text: mass.replace("elm-hill", "mass") };
+    let pack = Pack::on_trial("mass", [file.clone()]);
+    let (manifest, told) =
+        Manifest::read(&pack, Sources::default().add(MANIFEST, file.text));
+    assert_eq!((manifest.facts.len(), told.len()), (0, 1));
+    assert!(
+        told[0].headline.contains("rules would read `mass.limit` as wing.mass_limit")
     );
     let twice = fact("by a|b", "elm-hill.held by a");
     let more = twice.split_once("[[fact]]").unwrap().1.to_owned();

@@ -38,7 +38,10 @@ fn none(body: &str) {
 #[test]
 fn every_rule_of_the_core_pack_loads_without_a_finding() {
     let mut sources = Sources::default();
-    let loaded = load(&[core()], &mut sources);
+    // A working copy is looked through; the pack as it is shipped relies on this test.
+    let mut copy = core();
+    copy.files.push(PackFile { path: "NOTES.md".into(), text: String::new() });
+    let loaded = load(&[copy], &mut sources);
     assert_eq!(said(&loaded.findings, &sources), Vec::<String>::new());
 }
 

@@ -98,7 +98,10 @@ const COMPUTED: &[Computed] = &[
         Gives::List(&Gives::Value),
         "Every number with a unit that the spec states.",
         "build.values.len()",
-        |facts, build| Ok(list(facts.values(), build)),
+        |facts, build| {
+            let all = What::List(facts.values());
+            Ok(Known::computed(all, &build.name, build.span))
+        },
     ),
     row(
         "loadout",

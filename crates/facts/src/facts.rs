@@ -3,7 +3,7 @@
 //! Every fact that is read on the way is remembered: the rules need to know what a
 //! finding rests on, and the lines that a computation read are the lines to point at.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
@@ -35,6 +35,8 @@ pub struct Facts {
     by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
     fitted: RefCell<BTreeMap<EntryId, Remembered>>,
+    /// Every value that the spec states, gathered once: several rules ask for them.
+    stated: OnceCell<Rc<Vec<Known>>>,
 }
 
 type Remembered = (Result<Rc<Fitted>, NotKnown>, Reads);
@@ -66,7 +68,8 @@ impl Facts {
             by_word.entry(entry.row.word).or_default().push(id);
         }
         let (reads, fitted) = (RefCell::default(), RefCell::default());
-        Facts { build, stage, today: None, by_word, reads, fitted }
+        let stated = OnceCell::new();
+        Facts { build, stage, today: None, by_word, reads, fitted, stated }
     }
 
     /// The same, judged on a day.
@@ -92,6 +95,11 @@ impl Facts {
     /// Remembers that a fact was read.
     pub(crate) fn note(&self, entry: EntryId, word: &'static str) {
         self.reads.borrow_mut().insert((entry, word));
+    }
+
+    /// Every value aboard that is a number with a unit, known or not, each line once.
+    pub(crate) fn values(&self) -> Rc<Vec<Known>> {
+        Rc::clone(self.stated.get_or_init(|| Rc::new(self.gathered_values())))
     }
 
     /// What is aboard in a loadout, worked out once.

@@ -330,8 +330,8 @@ impl Facts {
         Ok(found)
     }
 
-    /// Every value aboard that is a number with a unit, known or not, each line once.
-    pub(crate) fn values(&self) -> Vec<Known> {
+    /// Gathers what [`Facts::values`] gives.
+    pub(crate) fn gathered_values(&self) -> Vec<Known> {
         let mut values: Vec<Known> = Vec::new();
         let mut seen = std::collections::BTreeSet::new();
         for (id, entry) in self.build.aboard() {

@@ -214,3 +214,22 @@ fn a_folder_that_is_no_pack_is_said_for_what_it_is() {
     assert_eq!(read_pack(&full, "fleet/rules/elm-hill"), Err(NoPack::TooMuch));
     assert_eq!(read_pack(&full, ""), Err(NoPack::Missing));
 }
+
+#[test]
+fn a_limit_that_is_loosened_and_partly_taken_back_still_counts_as_loosened() {
+    let set = |share: &str, by: &str| {
+        format!("set balance/lateral share {share} % because \"x\"{by}\n")
+    };
+    let waived = set("5", " by MT until 2027-01-01");
+    let loosened = |sets: &str| {
+        let host = Memory::new().with("fleet/wren.trim", format!("model wren\n{sets}"));
+        run(&host, &Settings::default()).loosened
+    };
+    assert_eq!(loosened(&waived), 1);
+    assert_eq!(loosened(&format!("{waived}{}", set("4.9", ""))), 1);
+    assert_eq!(
+        loosened(&format!("{waived}{}", set("0.4", ""))),
+        0,
+        "stricter than the core's own"
+    );
+}

@@ -13,6 +13,10 @@
 #[cfg(test)]
 mod balance;
 #[cfg(test)]
+mod flap;
+#[cfg(test)]
+mod lattice;
+#[cfg(test)]
 mod loading;
 #[cfg(test)]
 mod planform;

@@ -7,6 +7,8 @@
 
 pub mod balance;
 pub mod ballast;
+pub mod flap;
+pub mod lattice;
 pub mod loading;
 pub mod planform;
 pub mod weighing;

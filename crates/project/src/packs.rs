@@ -169,13 +169,16 @@ pub(crate) fn packs_of(
         }
     }
     // A pack that is given twice, by the spec and by the caller, is one.
-    let mut seen: Vec<(String, String)> = Vec::new();
-    found.packs.retain(|pack| {
-        let key = (pack.name.clone(), pack.hash());
-        let is_new = !seen.contains(&key);
-        seen.push(key);
-        is_new
-    });
+    // A hash is only worked out where two go by one name.
+    let mut kept: Vec<Pack> = Vec::new();
+    for pack in found.packs.drain(..) {
+        let is_known =
+            |known: &Pack| known.name == pack.name && known.hash() == pack.hash();
+        if !kept.iter().any(is_known) {
+            kept.push(pack);
+        }
+    }
+    found.packs = kept;
     found
 }
 

@@ -241,7 +241,7 @@ fn reference_vl_13_flap_of_an_endless_wing() {
 }
 
 /// The half wing of a row, with its flap, in m and radians.
-fn invented(row: &Row) -> (Surface, Reference) {
+pub(crate) fn invented(row: &Row) -> (Surface, Reference) {
     let list = |column: &str| -> Vec<f64> {
         row.text(column).split('/').map(|number| number.parse().unwrap()).collect()
     };

@@ -29,4 +29,6 @@ mod sheet;
 #[cfg(test)]
 mod spread;
 #[cfg(test)]
+mod trim;
+#[cfg(test)]
 mod weighing;

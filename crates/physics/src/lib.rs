@@ -11,4 +11,5 @@ pub mod flap;
 pub mod lattice;
 pub mod loading;
 pub mod planform;
+pub mod trim;
 pub mod weighing;

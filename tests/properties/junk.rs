@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use trimsheet_model::source::nearest;
-use trimsheet_model::vocabulary::table::ROWS;
+use trimsheet_model::vocabulary::rows;
 
 use crate::portrait::{portrait, read};
 use crate::specs::{FLAWED, GOOD, cases};
@@ -124,7 +124,7 @@ proptest! {
         at in any::<prop::sample::Index>(),
         word in "[a-z]{3,9}",
     ) {
-        let known = ROWS.iter().map(|row| row.word);
+        let known = rows().map(|row| row.word);
         prop_assume!(nearest(&word, known).is_none());
         assert_junk_costs_itself(GOOD, &[(at, word)]);
     }

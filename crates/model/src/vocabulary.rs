@@ -6,7 +6,7 @@
 
 mod declared;
 pub mod reference;
-pub mod table;
+mod table;
 
 use trimsheet_quantity::{Axis, Dimension};
 
@@ -176,17 +176,17 @@ impl Row {
 
 /// The row that opens an entry with this word.
 pub fn entry(word: &str) -> Option<&'static Row> {
-    table::ROWS.iter().find(|row| row.opens_entry() && row.word == word)
+    table::rows().find(|row| row.opens_entry() && row.word == word)
 }
 
 /// The row of a fact about an entry.
 pub fn fact(entry: &str, word: &str) -> Option<&'static Row> {
-    table::ROWS.iter().find(|row| row.word == word && row.fits(entry))
+    table::rows().find(|row| row.word == word && row.fits(entry))
 }
 
 /// Every fact that an entry may say.
 pub fn facts(entry: &str) -> impl Iterator<Item = &'static Row> {
-    table::ROWS.iter().filter(move |row| row.fits(entry))
+    table::rows().filter(move |row| row.fits(entry))
 }
 
 /// The example of a row as a small spec: a fact stands below an entry that may say it.
@@ -204,7 +204,7 @@ pub fn example_of(row: &Row) -> String {
 
 /// Every row: of entries, of facts and of sources.
 pub fn rows() -> impl Iterator<Item = &'static Row> {
-    table::ROWS.iter()
+    table::rows()
 }
 
 /// The row of a source.
@@ -214,5 +214,5 @@ pub fn source(word: &str) -> Option<&'static Row> {
 
 /// The words that open entries.
 pub fn entry_words() -> impl Iterator<Item = &'static str> {
-    table::ROWS.iter().filter(|row| row.opens_entry()).map(|row| row.word)
+    table::rows().filter(|row| row.opens_entry()).map(|row| row.word)
 }

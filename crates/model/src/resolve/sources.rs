@@ -68,7 +68,7 @@ fn assume(entry: &Entry, stated: &mut Stated, findings: &mut Limited) {
     let Some(value) = entry.head.slot("fact") else { return };
     let Kind::Name(word) = &value.kind else { return };
     let is_fact = |row: &&Row| !row.opens_entry() && !row.within.contains(&SOURCE);
-    let known = || vocabulary::table::ROWS.iter().filter(is_fact).map(|row| row.word);
+    let known = || vocabulary::rows().filter(is_fact).map(|row| row.word);
     if !known().any(|known| known == word) {
         let says = format!("expected the word of a fact after `assume`, found `{word}`");
         let finding = Finding::new("read/expected", Level::Error, value.span, says);

@@ -62,7 +62,7 @@ impl Vocabulary {
     /// The row of a fact about an entry, by the name that rules use; a fact that may be
     /// said often is in the plural there, unless its word ends in an s already.
     pub fn fact_called(&self, entry: &str, name: &str) -> Option<&'static Row> {
-        let rows = table::ROWS.iter().chain(self.declared.iter().copied());
+        let rows = table::rows().chain(self.declared.iter().copied());
         let called = rows.filter(|row| {
             let is_plural = row.often && !row.word.ends_with('s');
             let single = if is_plural { name.strip_suffix('s') } else { Some(name) };
@@ -81,7 +81,7 @@ impl Vocabulary {
 
     /// The entries that know a fact of this word.
     pub(crate) fn owners(&self, word: &str) -> Vec<&'static str> {
-        let rows = table::ROWS.iter().chain(self.declared.iter().copied());
+        let rows = table::rows().chain(self.declared.iter().copied());
         let mut owners = Vec::new();
         for row in rows.filter(|row| row.word == word) {
             for owner in row.within.iter().filter_map(|within| within.split(' ').next()) {

@@ -9,7 +9,7 @@ mod prose;
 
 use trimsheet_quantity::{Dimension, Side, UNITS};
 
-use super::table::ROWS;
+use super::table::rows;
 use super::{Need, Row, SOURCE, Slot, Takes, facts};
 use crate::reading::READINGS;
 use crate::spread::ASSUMED;
@@ -31,7 +31,7 @@ pub fn page(grammar: &str) -> String {
     page += &units();
     page += &sides();
     page += prose::ENTRIES;
-    for row in ROWS.iter().filter(|row| row.opens_entry()) {
+    for row in rows().filter(|row| row.opens_entry()) {
         page += &entry(row);
     }
     page += &sources();

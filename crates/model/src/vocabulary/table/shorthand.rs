@@ -8,6 +8,7 @@ use crate::stage::Stage;
 pub(super) const FORE_AFT: &[Axis] = &[Axis::Length];
 pub(super) const SPAN: &[Axis] = &[Axis::Out, Axis::Height];
 pub(super) const YES_NO: Takes = Takes::Word(&["yes", "no"]);
+pub(super) const NOSE: Takes = Takes::Word(&["nose-down", "nose-up"]);
 pub(super) const LENGTH: Takes = Takes::Quantity(&[Dimension::LENGTH]);
 pub(super) const MASS: Takes = Takes::Quantity(&[Dimension::MASS]);
 pub(super) const ANGLE: Takes = Takes::Quantity(&[Dimension::ANGLE]);

@@ -62,6 +62,8 @@ mod chord;
 mod influence;
 mod mesh;
 mod solution;
+#[cfg(test)]
+mod tests;
 mod wake;
 
 pub use solution::{

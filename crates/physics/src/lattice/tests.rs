@@ -1,0 +1,161 @@
+use super::*;
+
+fn rib(out: f64, leading_edge: f64, chord: f64, incidence: f64) -> Rib {
+    Rib { out, up: 0.0, leading_edge, chord, incidence }
+}
+
+fn grid() -> Grid {
+    Grid { spanwise: 8, chordwise: 5, ..Grid::WING }
+}
+
+fn swept(scale: f64, washout: f64) -> (Surface, Reference) {
+    let ribs = vec![
+        rib(0.0, 0.0, 0.28 * scale, 0.0),
+        rib(0.5 * scale, 0.25 * scale, 0.15 * scale, -washout),
+    ];
+    let flap = Flap { inner: 0.2 * scale, outer: 0.48 * scale, chord_share: 0.25 };
+    let reference = Reference {
+        area: 0.215 * scale * scale,
+        chord: 0.22 * scale,
+        span: scale,
+        station: 0.16 * scale,
+    };
+    (Surface { ribs, flap: Some(flap), grid: grid() }, reference)
+}
+
+fn near(one: f64, two: f64) -> bool {
+    (one - two).abs() <= 1e-9 * (1.0 + two.abs())
+}
+
+fn why(change: impl Fn(&mut Surface, &mut Reference)) -> NoLattice {
+    let (mut surface, mut reference) = swept(1.0, 0.05);
+    change(&mut surface, &mut reference);
+    Lattice::new(&[surface], reference).unwrap_err()
+}
+
+#[test]
+fn a_larger_wing_has_a_neutral_point_further_aft_and_the_same_coefficients() {
+    let solve = |scale: f64| {
+        let (surface, reference) = swept(scale, 0.05);
+        let lattice = Lattice::new(&[surface], reference).unwrap();
+        (lattice.symmetric().unwrap(), lattice.antisymmetric().unwrap())
+    };
+    let ((small, small_roll), (large, large_roll)) = (solve(1.0), solve(3.7));
+    assert!(near(large.neutral_point().unwrap(), 3.7 * small.neutral_point().unwrap()));
+    assert!(near(large.angle_of_attack.lift, small.angle_of_attack.lift));
+    assert!(near(large.incidence.moment, small.incidence.moment));
+    assert!(near(large.pitch_rate.moment, small.pitch_rate.moment));
+    assert!(near(large.flaps[0].hinge.lift, small.flaps[0].hinge.lift));
+    assert!(near(large_roll.roll_rate, small_roll.roll_rate));
+}
+
+#[test]
+fn the_neutral_point_ignores_washout_and_the_moment_does_not() {
+    let solve = |washout: f64| {
+        let (surface, reference) = swept(1.0, washout);
+        Lattice::new(&[surface], reference).unwrap().symmetric().unwrap()
+    };
+    let (flat, washed) = (solve(0.0), solve(0.05));
+    assert!(near(flat.neutral_point().unwrap(), washed.neutral_point().unwrap()));
+    assert!(flat.zero_lift_moment().unwrap().abs() < 1e-12);
+    assert!(0.001 < washed.zero_lift_moment().unwrap());
+    assert!(0.0 < washed.zero_lift_angle().unwrap());
+}
+
+#[test]
+fn an_elevon_that_goes_up_lifts_the_nose_and_the_hinge_gives_less_than_the_stream() {
+    let (surface, reference) = swept(1.0, 0.0);
+    let found = Lattice::new(&[surface], reference).unwrap().symmetric().unwrap();
+    let neutral = found.neutral_point().unwrap();
+    let up = State { flaps: vec![-0.1], ..State::default() };
+    assert!(0.0 < found.effect(&up).moment_about(neutral, &reference));
+    assert!(found.effect(&up).lift < 0.0);
+    let flap = found.flaps[0];
+    assert!(0.0 < flap.hinge.lift && flap.hinge.lift < flap.streamwise.lift);
+}
+
+#[test]
+fn turning_is_damped_and_a_right_aileron_down_rolls_left() {
+    let (surface, reference) = swept(1.0, 0.0);
+    let lattice = Lattice::new(&[surface], reference).unwrap();
+    let roll = lattice.antisymmetric().unwrap();
+    assert!(roll.roll_rate < 0.0 && roll.flaps[0].streamwise < 0.0);
+    assert!(lattice.symmetric().unwrap().pitch_rate.moment < 0.0);
+}
+
+#[test]
+fn the_loads_of_the_strips_add_up_to_the_lift() {
+    let (surface, reference) = swept(1.0, 0.05);
+    let found = Lattice::new(&[surface], reference).unwrap().symmetric().unwrap();
+    let state = State { angle_of_attack: 0.1, pitch_rate: 0.01, flaps: vec![-0.05] };
+    let loads = found.loads(&state);
+    let half: f64 = loads.iter().map(|one| one.lift * one.chord * one.width).sum();
+    assert!(near(2.0 * half / reference.area, found.effect(&state).lift));
+    assert!(0.0 < found.induced_drag(&state));
+}
+
+#[test]
+fn a_tail_in_the_plane_of_the_wing_moves_the_neutral_point_aft() {
+    let (wing, reference) = swept(1.0, 0.0);
+    let alone = Lattice::new(std::slice::from_ref(&wing), reference)
+        .unwrap()
+        .symmetric()
+        .unwrap();
+    let ribs = vec![rib(0.0, 0.9, 0.12, 0.0), rib(0.2, 0.9, 0.12, 0.0)];
+    let tail = Surface { ribs, flap: None, grid: Grid::TAIL };
+    let both = Lattice::new(&[wing, tail], reference).unwrap().symmetric().unwrap();
+    let moved = both.neutral_point().unwrap() - alone.neutral_point().unwrap();
+    // In the wash of the wing a tail does less than it would alone.
+    assert!(0.02 < moved && moved < 0.15, "{moved}");
+}
+
+#[test]
+fn extreme_shapes_have_finite_answers() {
+    for (aspect_ratio, sweep) in [(0.1, 0.0), (60.0, 0.0), (4.0, 80.0), (60.0, 80.0)] {
+        let half = aspect_ratio / 2.0;
+        let edge = half * libm::tan(f64::to_radians(sweep));
+        let ribs = vec![rib(0.0, 0.0, 1.0, 0.0), rib(half, edge, 1.0, 0.1)];
+        let reference = Reference {
+            area: aspect_ratio,
+            chord: 1.0,
+            span: aspect_ratio,
+            station: 0.0,
+        };
+        let surface = Surface { ribs, flap: None, grid: grid() };
+        let lattice = Lattice::new(&[surface], reference).unwrap();
+        let found = lattice.symmetric().unwrap();
+        let slope = found.angle_of_attack.lift;
+        assert!(0.0 < slope && slope < 6.3, "{aspect_ratio}, {sweep}: {slope}");
+        assert!(found.neutral_point().unwrap().is_finite());
+        assert!(lattice.antisymmetric().unwrap().roll_rate < 0.0);
+    }
+}
+
+#[test]
+fn shapes_that_have_no_lattice_say_why() {
+    let (surface, ribs) =
+        (0, |surface: &mut Surface, ribs: Vec<Rib>| surface.ribs = ribs);
+    let root = rib(0.0, 0.0, 0.2, 0.0);
+    assert_eq!(why(|s, _| s.ribs.truncate(1)), NoLattice::TooFewRibs { surface });
+    assert_eq!(why(|s, _| s.ribs.reverse()), NoLattice::NotInOrder { surface, rib: 1 });
+    let twice = NoLattice::CoincidentRibs { surface, rib: 1 };
+    assert_eq!(why(|s, _| ribs(s, vec![root, root])), twice);
+    let step = rib(0.0, 0.0, 0.1, 0.0);
+    assert_eq!(why(|s, _| ribs(s, vec![root, step])), NoLattice::NoSpan { surface });
+    let fin = Rib { up: 0.3, ..root };
+    assert_eq!(why(|s, _| ribs(s, vec![root, fin])), NoLattice::NoSpan { surface });
+    let thin = vec![rib(0.0, 0.0, 0.0, 0.0), rib(1.0, 0.0, 0.0, 0.0)];
+    assert_eq!(why(|s, _| ribs(s, thin.clone())), NoLattice::NoArea { surface });
+    let negative = NoLattice::NegativeChord { surface, rib: 1 };
+    assert_eq!(why(|s, _| s.ribs[1].chord = -0.1), negative);
+    assert_eq!(why(|s, _| s.ribs[1].incidence = f64::NAN), NoLattice::TooLarge);
+    assert_eq!(why(|_, reference| reference.area = 0.0), NoLattice::NoReference);
+    assert_eq!(why(|s, _| s.grid.chordwise = 0), NoLattice::NoPanels { surface });
+    assert_eq!(why(|s, _| s.grid.spanwise = u16::MAX), NoLattice::TooManyPanels);
+    let outer = |s: &mut Surface, _: &mut Reference| {
+        s.flap = Some(Flap { inner: 0.2, outer: 0.9, chord_share: 0.2 });
+    };
+    assert_eq!(why(outer), NoLattice::NoFlap { surface });
+    let (_, reference) = swept(1.0, 0.0);
+    assert_eq!(Lattice::new(&[], reference).unwrap_err(), NoLattice::NoSurface);
+}

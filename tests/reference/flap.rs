@@ -31,8 +31,7 @@ fn reference_ta_02_moment_of_a_flap() {
     check(&row("TA-02"), "moment", |flap| flap.moment);
 }
 
-/// The whole table, recomputed; but for the hinge moment of the flap's own deflection,
-/// which we do not give.
+/// The whole table: Glauert, R&M 1095 (1927); recomputed.
 #[test]
 fn reference_ta_03_every_row_of_the_table() {
     let rows = table("thin_aerofoil_flap.csv", include_str!("thin_aerofoil_flap.csv"));
@@ -48,8 +47,18 @@ fn reference_ta_03_every_row_of_the_table() {
             ("dCm_c4_ddelta_per_rad", flap.moment),
             ("xcp_over_c_of_flap_lift", centre),
             ("b1_dCh_dalpha_per_rad", flap.hinge_moment_of_incidence),
+            ("b2_dCh_ddelta_per_rad", flap.hinge_moment_of_flap),
         ] {
             row.assert(column, found, cell(column), tolerance);
         }
+        // Printed with six decimals.
+        for (column, per_radian) in [
+            ("b1_per_deg", flap.hinge_moment_of_incidence),
+            ("b2_per_deg", flap.hinge_moment_of_flap),
+        ] {
+            row.assert(column, per_radian.to_radians(), cell(column), 5e-7);
+        }
+        let angle = libm::acos(2.0 * cell("E_cf_over_c") - 1.0).to_degrees();
+        row.assert("angle of the hinge", angle, cell("theta_h_deg"), 5e-5);
     }
 }

@@ -11,6 +11,8 @@
 //! out again from its formula, or it comes from memory.
 
 #[cfg(test)]
+mod atmosphere;
+#[cfg(test)]
 mod balance;
 #[cfg(test)]
 mod flap;

@@ -5,11 +5,13 @@
 //! knows parts, units as they are written, or limits; a question that has no answer
 //! gets an error that says why, never a number that is none.
 
+pub mod atmosphere;
 pub mod balance;
 pub mod ballast;
 pub mod flap;
 pub mod lattice;
 pub mod loading;
 pub mod planform;
+pub mod polar;
 pub mod trim;
 pub mod weighing;

@@ -31,6 +31,8 @@ mod sheet;
 #[cfg(test)]
 mod spread;
 #[cfg(test)]
+mod throw;
+#[cfg(test)]
 mod trim;
 #[cfg(test)]
 mod weighing;

@@ -9,6 +9,7 @@ use trimsheet_model::quantity::Dimension;
 use trimsheet_model::{EntryId, Stage};
 use trimsheet_physics::loading;
 
+mod flight;
 mod formulas;
 mod records;
 mod values;
@@ -378,6 +379,7 @@ const FAULTS: &str = "What keeps the ribs from making an outline, a sentence eac
 pub fn computed() -> impl Iterator<Item = &'static Computed> {
     COMPUTED
         .iter()
+        .chain(flight::ROWS)
         .chain(weighings::ROWS)
         .chain(weighings::WEIGHED)
         .chain(weighings::BALANCED)

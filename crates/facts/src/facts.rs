@@ -13,6 +13,7 @@ use trimsheet_model::{
     Build, Date, Entry, EntryId, Fact, Kind, Stage, Unknown, Value, vocabulary,
 };
 
+use crate::flight::Shape;
 use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Fitted;
 
@@ -34,12 +35,15 @@ pub struct Facts {
     /// The entries aboard, by their word: rules ask for them again and again.
     by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
-    fitted: RefCell<BTreeMap<EntryId, Remembered>>,
+    fitted: RefCell<BTreeMap<EntryId, Remembered<Fitted>>>,
     /// Every value that the spec states, gathered once: several rules ask for them.
     stated: OnceCell<Rc<Vec<Known>>>,
+    /// What a lattice says of the shape, solved once: that takes milliseconds.
+    shape: OnceCell<Remembered<Shape>>,
 }
 
-type Remembered = (Result<Rc<Fitted>, NotKnown>, Reads);
+/// What was worked out once, and which facts that read.
+type Remembered<T> = (Result<Rc<T>, NotKnown>, Reads);
 
 impl Facts {
     /// Takes a build to answer questions about it.
@@ -68,8 +72,8 @@ impl Facts {
             by_word.entry(entry.row.word).or_default().push(id);
         }
         let (reads, fitted) = (RefCell::default(), RefCell::default());
-        let stated = OnceCell::new();
-        Facts { build, stage, today: None, by_word, reads, fitted, stated }
+        let (stated, shape) = (OnceCell::new(), OnceCell::new());
+        Facts { build, stage, today: None, by_word, reads, fitted, stated, shape }
     }
 
     /// The same, judged on a day.
@@ -112,6 +116,16 @@ impl Facts {
         });
         self.reads.borrow_mut().extend(reads);
         fitted
+    }
+
+    /// What a lattice says of the shape; whoever asks again reads the same facts again.
+    pub(crate) fn shape_once(
+        &self,
+        work: impl FnOnce() -> Result<Rc<Shape>, NotKnown>,
+    ) -> Result<Rc<Shape>, NotKnown> {
+        let (shape, reads) = self.shape.get_or_init(|| self.watch(work));
+        self.reads.borrow_mut().extend(reads.iter().copied());
+        shape.clone()
     }
 
     /// The entry with this id; every id that a build gives out has one.

@@ -10,6 +10,7 @@
 mod balance;
 pub mod computed;
 mod facts;
+mod flight;
 mod geometry;
 pub mod gives;
 mod joined;

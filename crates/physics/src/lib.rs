@@ -13,5 +13,6 @@ pub mod lattice;
 pub mod loading;
 pub mod planform;
 pub mod polar;
+pub mod throw;
 pub mod trim;
 pub mod weighing;

@@ -117,6 +117,13 @@ impl Planform {
     }
 }
 
+/// How high a straight panel has risen so far out, in the unit of `out`, by its dihedral
+/// in radians.
+#[must_use]
+pub fn dihedral_rise(out: f64, dihedral: f64) -> f64 {
+    out * libm::tan(dihedral)
+}
+
 /// The chord and leading edge of the wing so far out, between the ribs that it has.
 ///
 /// `None` outside the first and the last rib. At a step it is the inner one.

@@ -148,8 +148,18 @@ pub const DOCUMENTED: &[Documented] = &[
     ),
     doc(
         "loadout.stall_speed(share)",
-        "The stall speed at a greatest lift coefficient, at sea level: an estimate.",
+        "The stall speed at a greatest lift coefficient, in the air of the field: an estimate.",
         "let speed = loadout.stall_speed(quantity(\"90 %\"));",
+    ),
+    doc(
+        "loadout.turning_stall_speed(share, bank)",
+        "The same in a level turn at a bank: an estimate.",
+        "let speed = loadout.turning_stall_speed(quantity(\"90 %\"), quantity(\"45 deg\"));",
+    ),
+    doc(
+        "loadout.edge_for(share)",
+        "Where the edge of the surface that trims has to stand to hold a lift coefficient, up or down from flat at its inner end: an estimate.",
+        "if loadout.has(\"static_margin\") { let edge = loadout.edge_for(quantity(\"90 %\")); }",
     ),
     doc(
         "loadout.crowding(clearance)",
@@ -424,6 +434,28 @@ fn answers(engine: &mut Engine) {
             let step = format_args!(".stall_speed({})", limit.known);
             let asked = loadout.noted(&step, &speed);
             Ok(loadout.give_as(speed.map_err(raise)?, asked))
+        },
+    );
+    engine.register_fn(
+        "turning_stall_speed",
+        |loadout: &mut Value, limit: Value, bank: Value| -> Given<Dynamic> {
+            let (share, angle) =
+                (of(&limit, Dimension::NONE)?, of(&bank, Dimension::ANGLE)?);
+            let facts = of_loadout(loadout)?;
+            let speed = facts.turning_stall_speed(&loadout.known, share, angle);
+            let step =
+                format_args!(".turning_stall_speed({}, {})", limit.known, bank.known);
+            let asked = loadout.noted(&step, &speed);
+            Ok(loadout.give_as(speed.map_err(raise)?, asked))
+        },
+    );
+    engine.register_fn(
+        "edge_for",
+        |loadout: &mut Value, lift: Value| -> Given<Dynamic> {
+            let share = of(&lift, Dimension::NONE)?;
+            let edge = of_loadout(loadout)?.edge_for(&loadout.known, share);
+            let asked = loadout.noted(&format_args!(".edge_for({})", lift.known), &edge);
+            Ok(loadout.give_as(edge.map_err(raise)?, asked))
         },
     );
     engine.register_fn(

@@ -16,8 +16,12 @@ impl Facts {
         self.build.entry(known.entry()?).map(|entry| entry.row.word)
     }
 
-    pub(super) fn wing(&self) -> Result<Known, NotKnown> {
+    pub(crate) fn wing(&self) -> Result<Known, NotKnown> {
         self.of(&self.whole(), "wing")
+    }
+
+    pub(crate) fn wing_id(&self) -> Result<EntryId, NotKnown> {
+        id(&self.wing()?)
     }
 
     /// The area, the mean chord and the rest of the wing's outline, in SI units.
@@ -58,7 +62,7 @@ impl Facts {
         Ok(Known::computed(What::Quantity(share), "guessed_share", part.span))
     }
 
-    /// The stall speed of a loadout at a greatest lift coefficient, at sea level.
+    /// The stall speed of a loadout at a greatest lift coefficient, in the air of the field.
     ///
     /// The speed goes with the root of both, so each lends it half its own share of
     /// spread.
@@ -75,7 +79,7 @@ impl Facts {
         let unsure = |known: &Quantity| known.spread_si().unwrap_or(0.0) / known.si();
         let (weighs, lift) = (mass.quantity().map_or(0.0, si), lift_limit.si());
         let area = self.wing_outline()?.area;
-        let speed = loading::stall_speed(weighs, area, loading::SEA_LEVEL_DENSITY, lift);
+        let speed = loading::stall_speed(weighs, area, self.density()?, lift);
         let says = "no lift, so no stall speed";
         let speed = speed.ok_or_else(|| NotKnown::impossible(says, loadout.span))?;
         let (of_mass, of_lift) =

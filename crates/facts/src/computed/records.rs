@@ -4,7 +4,7 @@ use trimsheet_model::quantity::Dimension;
 
 use crate::gives::{Among, Field, Gives};
 
-const fn field(name: &'static str, gives: Gives, says: &'static str) -> Field {
+pub(super) const fn field(name: &'static str, gives: Gives, says: &'static str) -> Field {
     Field { name, gives, says }
 }
 

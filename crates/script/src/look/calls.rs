@@ -28,6 +28,7 @@ enum Want {
 }
 
 const LENGTH: Want = Want::Number(Some(Dimension::LENGTH));
+const ANGLE: Want = Want::Number(Some(Dimension::ANGLE));
 const SHARE: Want = Want::Number(Some(Dimension::NONE));
 const NUMBER: Want = Want::Number(None);
 
@@ -54,6 +55,8 @@ const HOST: &[(&str, &[Want])] = &[
     ("ways_to_list", &[Want::Loadout]),
     ("stops_inside", &[Want::Loadout, Want::Range]),
     ("stall_speed", &[Want::Loadout, SHARE]),
+    ("turning_stall_speed", &[Want::Loadout, SHARE, ANGLE]),
+    ("edge_for", &[Want::Loadout, SHARE]),
     ("crowding", &[Want::Loadout, LENGTH]),
     ("has_most", &[Want::Loadout, Want::Text]),
     ("share_of_chord", &[Want::Build, LENGTH]),
@@ -136,7 +139,8 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
             Some("done") => vec!["done"],
             _ => vec!["weighed", "balanced", "done"],
         })),
-        "stall_speed" => Kind::quantity(vec![Dimension::SPEED]),
+        "stall_speed" | "turning_stall_speed" => Kind::quantity(vec![Dimension::SPEED]),
+        "edge_for" => Kind::quantity(vec![Dimension::LENGTH]),
         "crowding" => Kind::of(CROWDING, Line::Nowhere),
         "share_of_chord" => Kind::quantity(vec![Dimension::NONE]),
         "of_kind" => {

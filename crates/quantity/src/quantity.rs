@@ -250,6 +250,16 @@ impl Quantity {
         Quantity { si: self.si.abs(), axis: None, ..self.clone() }
     }
 
+    /// The number with two digits, or three if the first is a one, without its spread.
+    #[must_use]
+    pub fn rough(&self) -> Quantity {
+        let two = format!("{:.1e}", self.value());
+        let begins_with_one = two.trim_start_matches('-').starts_with('1');
+        let text = if begins_with_one { format!("{:.2e}", self.value()) } else { two };
+        let value = text.parse().unwrap_or(self.value());
+        Quantity::new(value, &self.unit).with_axis(self.axis)
+    }
+
     /// Which of the two is larger; further aft, right or up, for places.
     ///
     /// Numbers that agree in the first twelve digits are equal, so that what the last

@@ -1,5 +1,6 @@
 //! From facts to a sheet.
 
+mod flight;
 mod items;
 mod limits;
 
@@ -94,6 +95,7 @@ impl Maker<'_> {
         let (chord_share, wing_loading) = of_wing;
         let band = self.band(&known, &all, &mut not_said);
         let ways = self.list(&known, "corners").len();
+        let flight = self.flight(&known, &mut not_said);
         Loadout {
             name: entry.name.clone(),
             line: (entry.row.word == "loadout"
@@ -114,6 +116,7 @@ impl Maker<'_> {
             items,
             total,
             corners,
+            flight,
             not_said,
         }
     }

@@ -85,8 +85,21 @@ pub struct Loadout {
     pub assumed: usize,
     /// What it weighed and where it balanced when it was put on a scale and a stand.
     pub as_weighed: Option<AsWeighed>,
+    /// How it flies, as far as its shape tells: estimates; what cannot be said is missing.
+    pub flight: Vec<Estimate>,
     /// What cannot be said, and why.
     pub not_said: Vec<NotSaid>,
+}
+
+/// A number that the shape tells.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Estimate {
+    /// What it is, in a word or two: `neutral point`.
+    pub of: String,
+    /// The number that matters most.
+    pub value: Number,
+    /// The number in its sentence: `186 mm aft ± 5 mm`.
+    pub says: String,
 }
 
 /// Where a value comes from.

@@ -76,7 +76,7 @@ impl Value {
                     let exact = quantity.clone().without_spread();
                     return Ok(Dynamic::from(self.worked_out(exact)));
                 }
-                "rough" => return Ok(Dynamic::from(self.worked_out(rough(quantity)))),
+                "rough" => return Ok(Dynamic::from(self.worked_out(quantity.rough()))),
                 "magnitude" => {
                     return Ok(Dynamic::from(self.worked_out(quantity.magnitude())));
                 }
@@ -172,15 +172,6 @@ impl Value {
             What::Unknown(_) => "not known".into(),
         }
     }
-}
-
-/// The number with two digits, or three if the first is a one, without its spread.
-fn rough(quantity: &Quantity) -> Quantity {
-    let two = format!("{:.1e}", quantity.value());
-    let begins_with_one = two.trim_start_matches('-').starts_with('1');
-    let text = if begins_with_one { format!("{:.2e}", quantity.value()) } else { two };
-    let value = text.parse().unwrap_or(quantity.value());
-    Quantity::new(value, quantity.unit()).with_axis(quantity.axis())
 }
 
 /// Ends a call because something is not known; a name that nothing has is a mistake.

@@ -4,6 +4,7 @@ use trimsheet_model::quantity::Dimension;
 
 use super::records::{LENGTH, SHARE, field};
 use super::{Computed, id, row};
+use crate::facts::Facts;
 use crate::gives::{Field, Gives};
 
 const SPEED: Gives = Gives::Quantity(&[Dimension::SPEED]);
@@ -44,14 +45,6 @@ pub(super) const ROWS: &[Computed] = &[
         |facts, _| facts.roll_control(),
     ),
     row(
-        "wing",
-        "held_band",
-        Gives::Record(HELD),
-        "The band, behind the leading edge at the place where the wing is held to balance it; below nought it lies ahead of that edge.",
-        "wing.held_band.aft",
-        |facts, of| facts.held_band(of),
-    ),
-    row(
         "surface",
         "most_up",
         LENGTH,
@@ -66,6 +59,14 @@ pub(super) const ROWS: &[Computed] = &[
         "How far down from flat its edge goes at most, at the inner end, over all rates.",
         "surface.most_down",
         |facts, of| facts.furthest(of, false),
+    ),
+    row(
+        "loadout",
+        "held_band",
+        Gives::Record(HELD),
+        "The band, behind the leading edge at the place where the wing is held to balance it; below nought it lies ahead of that edge.",
+        "loadout.held_band.aft",
+        Facts::held_band,
     ),
     row(
         "loadout",
@@ -97,7 +98,7 @@ pub(super) const ROWS: &[Computed] = &[
         Gives::Record(HANDS_OFF),
         "How it flies level with the stick let go and its reflex as stated; an estimate.",
         "loadout.hands_off.speed.with_spread",
-        |facts, of| facts.hands_off(of),
+        Facts::hands_off,
     ),
     row(
         "loadout",
@@ -105,7 +106,7 @@ pub(super) const ROWS: &[Computed] = &[
         LENGTH,
         "Where the edge has to stand, at its inner end, to fly level at the trim speed; an estimate.",
         "loadout.reflex_wanted",
-        |facts, of| facts.reflex_wanted(of),
+        Facts::reflex_wanted,
     ),
     row(
         "loadout",
@@ -113,7 +114,7 @@ pub(super) const ROWS: &[Computed] = &[
         Gives::Record(GLIDE),
         "How it glides without power, by the stated drag; an estimate.",
         "loadout.glide.distance",
-        |facts, of| facts.glide(of),
+        Facts::glide,
     ),
     row(
         "loadout",
@@ -121,7 +122,7 @@ pub(super) const ROWS: &[Computed] = &[
         Gives::Quantity(&[Dimension::ANGULAR_SPEED]),
         "How fast it rolls in the end, at the trim speed with the stick full over; an estimate.",
         "loadout.roll_rate",
-        |facts, of| facts.roll_rate(of),
+        Facts::roll_rate,
     ),
     row(
         "loadout",
@@ -129,7 +130,7 @@ pub(super) const ROWS: &[Computed] = &[
         Gives::Record(THRUST_LINE),
         "What full thrust does to the nose, by the height of the motors over the balance point; an estimate.",
         "loadout.thrust_line.offset",
-        |facts, of| facts.thrust_line(of),
+        Facts::thrust_line,
     ),
 ];
 

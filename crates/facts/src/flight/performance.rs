@@ -106,9 +106,10 @@ impl Facts {
             State { angle_of_attack: (READ_OFF_AT - lift) / slope, ..State::default() };
         let induced_factor =
             shape.symmetric.induced_drag(&state) / (READ_OFF_AT * READ_OFF_AT);
+        let most = self.lift_limit()?;
         let glides = |zero_lift_drag: f64| -> Option<(Glide, Glide)> {
             let polar = Polar { zero_lift_drag, induced_factor };
-            polar.best_glide(&flight, None).zip(polar.least_sink(&flight, None))
+            polar.best_glide(&flight, most).zip(polar.least_sink(&flight, most))
         };
         let (best, slow) = glides(drag.si()).ok_or_else(none)?;
         // The drag's spread is what makes all of them unsure.
@@ -129,6 +130,14 @@ impl Facts {
             ("least_sink", self.speed((slow.sink, spread(|two| two.1.sink)), loadout)),
         ];
         Ok(Known::computed(What::Record(Rc::new(fields)), "glide", Some(fact.span)))
+    }
+
+    /// The greatest lift coefficient of the wing, if the spec states it.
+    fn lift_limit(&self) -> Result<Option<f64>, NotKnown> {
+        let wing = self.wing_id()?;
+        let Some(fact) = self.fact(wing, "lift-limit")? else { return Ok(None) };
+        let value = self.slot(self.entry(wing)?, fact, "coefficient")?;
+        Ok(value.and_then(Value::quantity).map(Quantity::si))
     }
 
     /// How fast a loadout rolls in the end, at its trim speed with the stick full over.
@@ -232,12 +241,12 @@ impl Facts {
 
     /// Where to hold the wing to balance it, behind its leading edge at the place where
     /// it is held: the band, carried out along the span.
-    pub(crate) fn held_band(&self, wing: &Known) -> Result<Known, NotKnown> {
-        let id = wing.entry().ok_or_else(|| NotKnown::no_such("no wing"))?;
+    pub(crate) fn held_band(&self, loadout: &Known) -> Result<Known, NotKnown> {
+        let id = self.wing_id()?;
         let held = self.must(id, "held")?;
         let out = held.first().and_then(Value::quantity).map_or(0.0, Quantity::si);
         let edge = self.leading_edge_at(id, out, held)?;
-        let band = self.of(wing, "band")?;
+        let band = self.of(loadout, "band")?;
         let What::Range(low, high) = &band.what else {
             return Err(NotKnown::no_such("a band is a range of places"));
         };

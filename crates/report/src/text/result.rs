@@ -73,6 +73,18 @@ fn point(total: &Total) -> String {
     all.join(", ")
 }
 
+/// How it flies, as far as its shape tells.
+pub(super) fn flight(page: &mut Page<'_>, loadout: &Loadout) {
+    if loadout.flight.is_empty() {
+        return;
+    }
+    page.gap();
+    page.sentences("estimates from the shape, without body, propeller and friction:");
+    for one in &loadout.flight {
+        page.entry(&one.of, &one.says);
+    }
+}
+
 /// Each limit with its value and how far away it is; whether it is kept is for rules.
 pub(super) fn limits(page: &mut Page<'_>, loadout: &Loadout) {
     let band = loadout.band.iter().flat_map(|band| {

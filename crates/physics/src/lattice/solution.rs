@@ -217,6 +217,8 @@ fn amounts(state: &State) -> impl Iterator<Item = f64> + '_ {
 /// What acts on both halves oppositely.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Antisymmetric {
+    /// What the coefficients are counted in.
+    pub reference: Reference,
     /// The rolling moment, right wing down positive, per unit of p b/2V, right wing
     /// going down: damping is negative. About the datum line, at no height.
     pub roll_rate: f64,
@@ -238,7 +240,26 @@ impl Antisymmetric {
         for surface in mesh.surfaces_with_flap() {
             flaps.push(RollingEffect { surface, streamwise: next()?, hinge: next()? });
         }
-        Ok(Self { roll_rate, flaps })
+        Ok(Self { reference, roll_rate, flaps })
+    }
+
+    /// How fast the aircraft rolls in the end with its ailerons held, in rad/s, right wing
+    /// down positive.
+    ///
+    /// `ailerons` are the angles of the right flaps about their hinges, in radians,
+    /// trailing edge down positive, in the order of [`Antisymmetric::flaps`], the left
+    /// ones being opposite; those that are missing are at rest. `airspeed` is in m/s.
+    ///
+    /// p = −(Σ Clδ δ/Clp) 2 V/b: the rate at which damping holds what the ailerons give.
+    /// Inertia only decides how soon it comes. Real flaps give less past some 15°.
+    /// Source: Pamadi, "Performance, Stability, Dynamics, and Control of Airplanes",
+    /// section 6.3; from memory. `None` if rolling is not damped.
+    #[must_use]
+    pub fn steady_roll(&self, ailerons: &[f64], airspeed: f64) -> Option<f64> {
+        let driven: f64 =
+            self.flaps.iter().zip(ailerons).map(|(flap, angle)| flap.hinge * angle).sum();
+        let rate = -driven / self.roll_rate * 2.0 * airspeed / self.reference.span;
+        (self.roll_rate < 0.0 && rate.is_finite()).then_some(rate)
     }
 }
 

@@ -84,6 +84,37 @@ fn turning_is_damped_and_a_right_aileron_down_rolls_left() {
 }
 
 #[test]
+fn a_roll_settles_where_damping_holds_the_ailerons() {
+    let solve = |scale: f64| {
+        let (surface, reference) = swept(scale, 0.0);
+        Lattice::new(&[surface], reference).unwrap().antisymmetric().unwrap()
+    };
+    let small = solve(1.0);
+    let rate = small.steady_roll(&[-0.1], 14.0).unwrap();
+    assert!(0.0 < rate, "the right aileron is up: {rate}");
+    let rolled = rate * small.reference.span / (2.0 * 14.0);
+    let left_over = small.roll_rate * rolled + small.flaps[0].hinge * -0.1;
+    assert!(left_over.abs() < 1e-12, "{left_over}");
+    assert!(near(small.steady_roll(&[-0.1], 28.0).unwrap(), 2.0 * rate));
+    assert!(near(small.steady_roll(&[0.2], 14.0).unwrap(), -2.0 * rate));
+    assert!(near(solve(2.0).steady_roll(&[-0.1], 14.0).unwrap(), rate / 2.0));
+    assert!(near(small.steady_roll(&[], 14.0).unwrap(), 0.0));
+    assert_eq!(small.steady_roll(&[f64::NAN], 14.0), None);
+}
+
+/// A flap of the whole chord and span is a wing whose halves are turned oppositely.
+#[test]
+fn a_wing_that_is_all_aileron_rolls_as_fast_as_its_halves_are_turned() {
+    let (mut surface, reference) = swept(1.0, 0.0);
+    surface.flap = Some(Flap { inner: 0.0, outer: 0.5, chord_share: 1.0 });
+    let lattice = Lattice::new(&[surface], reference).unwrap();
+    let found = lattice.antisymmetric().unwrap();
+    let rolled = -found.flaps[0].streamwise / found.roll_rate;
+    // Strip theory: of a load that falls to half at the tip, y c over y² c, times b/2.
+    assert!(rolled < -1.0 && -2.0 < rolled, "{rolled}");
+}
+
+#[test]
 fn the_loads_of_the_strips_add_up_to_the_lift() {
     let (surface, reference) = swept(1.0, 0.05);
     let found = Lattice::new(&[surface], reference).unwrap().symmetric().unwrap();

@@ -2,22 +2,34 @@
 
 use super::mesh::{Direction, Panel, Point};
 
-/// What the other half of the aircraft does.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Mirror {
-    /// Its vortices are as strong.
-    Alike,
-    /// Its vortices are as strong and turn the other way.
-    Opposite,
+/// The velocities through all panels for unit strengths, vortex by vortex, the vortices
+/// of the other half being as strong.
+pub(super) fn alike(panels: &[Panel]) -> Vec<f64> {
+    let mut all = Vec::with_capacity(panels.len() * panels.len());
+    each(panels, |here, there| all.push(here + there));
+    all
 }
 
-/// The velocities through all panels for unit strengths, vortex by vortex.
-pub(super) fn columns(panels: &[Panel], mirror: Mirror) -> Vec<f64> {
-    let sign = match mirror {
-        Mirror::Alike => 1.0,
-        Mirror::Opposite => -1.0,
-    };
+/// The same, those of the other half turning the other way.
+pub(super) fn opposite(panels: &[Panel]) -> Vec<f64> {
     let mut all = Vec::with_capacity(panels.len() * panels.len());
+    each(panels, |here, there| all.push(here - there));
+    all
+}
+
+/// [`alike`] and [`opposite`], which differ by a sign.
+pub(super) fn both(panels: &[Panel]) -> (Vec<f64>, Vec<f64>) {
+    let count = panels.len() * panels.len();
+    let (mut one, mut two) = (Vec::with_capacity(count), Vec::with_capacity(count));
+    each(panels, |here, there| {
+        one.push(here + there);
+        two.push(here - there);
+    });
+    (one, two)
+}
+
+/// What each vortex and its mirror image do to each panel.
+fn each(panels: &[Panel], mut keep: impl FnMut(f64, f64)) {
     for source in panels {
         for panel in panels {
             let core = if source.surface == panel.surface { 0.0 } else { source.core };
@@ -25,10 +37,9 @@ pub(super) fn columns(panels: &[Panel], mirror: Mirror) -> Vec<f64> {
             let here = through(source, core, at, normal);
             // The mirror image acts here as the vortex itself does on the other side.
             let there = through(source, core, at.mirrored(), normal.mirrored());
-            all.push(here + sign * there);
+            keep(here, there);
         }
     }
-    all
 }
 
 /// The velocity along `normal` at `at` of a horseshoe of unit strength.

@@ -1,7 +1,7 @@
 //! Surfaces cut into strips, and strips into panels.
 
 use super::chord::{Row, nearest, rows};
-use super::{Flap, MOST_PANELS, NoLattice, Rib, Surface, Tip};
+use super::{Flap, LARGEST, MOST_PANELS, NoLattice, Rib, SMALLEST, Surface, Tip};
 
 /// A place or a difference of places, in m.
 #[derive(Clone, Copy, Debug)]
@@ -168,14 +168,16 @@ fn strips(index: usize, surface: &Surface) -> Vec<Strip> {
     let ribs = with_flap_ends(surface);
     let pieces = || ribs.iter().zip(ribs.iter().skip(1));
     let whole: f64 = pieces().map(|(inner, outer)| distance(inner, outer)).sum();
+    // What is no longer than rounding is a step, as if its ribs lay at one place.
+    let slack = 1e-9 * whole;
     let is_long =
-        |(_, (inner, outer)): &(usize, (&Rib, &Rib))| 0.0 < distance(inner, outer);
+        |(_, (inner, outer)): &(usize, (&Rib, &Rib))| slack < distance(inner, outer);
     let last = pieces().enumerate().rfind(is_long).map(|(piece, _)| piece);
     let most = surface.grid.spanwise;
     let mut strips = Vec::new();
     for (piece, (inner, outer)) in pieces().enumerate() {
         let length = distance(inner, outer);
-        if length <= 0.0 {
+        if length <= slack {
             continue;
         }
         let count = nearest(f64::from(most) * length / whole, 1, most);
@@ -266,9 +268,9 @@ fn check(surface: usize, given: &Surface) -> Result<(), NoLattice> {
     }
     let mut before = 0.0;
     for (rib, found) in given.ribs.iter().enumerate() {
-        let numbers =
-            [found.out, found.up, found.leading_edge, found.chord, found.incidence];
-        if !numbers.iter().all(|number| number.is_finite()) {
+        let lengths = [found.out, found.up, found.leading_edge, found.chord];
+        let is_small = lengths.iter().all(|length| length.abs() <= LARGEST);
+        if !is_small || !found.incidence.is_finite() {
             return Err(NoLattice::TooLarge);
         }
         if found.out < before {
@@ -292,13 +294,13 @@ fn check_pieces(surface: usize, given: &Surface) -> Result<(), NoLattice> {
         if inner == outer {
             return Err(NoLattice::CoincidentRibs { surface, rib: piece + 1 });
         }
-        if 0.0 < length && inner.chord + outer.chord <= 0.0 {
+        if 0.0 < length && inner.chord + outer.chord < SMALLEST {
             return Err(NoLattice::NoArea { surface });
         }
         whole += length;
     }
-    let leaves = given.ribs.last().is_some_and(|tip| 0.0 < tip.out);
-    if leaves && 0.0 < whole { Ok(()) } else { Err(NoLattice::NoSpan { surface }) }
+    let leaves = given.ribs.last().is_some_and(|tip| SMALLEST <= tip.out);
+    if leaves && SMALLEST <= whole { Ok(()) } else { Err(NoLattice::NoSpan { surface }) }
 }
 
 fn check_flap(surface: usize, given: &Surface, flap: Flap) -> Result<(), NoLattice> {

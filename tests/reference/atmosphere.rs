@@ -3,7 +3,7 @@
 use trimsheet_physics::atmosphere::{Air, air};
 use trimsheet_quantity::Unit;
 
-use crate::rows::{numbers, row, table};
+use crate::rows::{half_of_last_digit, numbers, row, table};
 
 /// ISO 2533:1975 and ICAO Doc 7488. Recomputed from the defining constants.
 #[test]
@@ -33,11 +33,6 @@ fn reference_pf_03_density_ratio_of_the_standard_atmosphere() {
     }
 }
 
-/// Half of the last digit of a value that is printed with so many figures.
-fn printed(value: f64, figures: f64) -> f64 {
-    0.51 * libm::pow(10.0, libm::floor(libm::log10(value)) - (figures - 1.0))
-}
-
 /// The whole table, as PF-01: every column to the digits that it prints.
 #[test]
 fn reference_pf_01_every_row_of_the_table() {
@@ -54,8 +49,13 @@ fn reference_pf_01_every_row_of_the_table() {
         row.assert("sigma", density / sea_level, cell("sigma"), 5.1e-6);
         row.assert("a_m_s", speed_of_sound, cell("a_m_s"), 5.1e-4);
         let column = cell("mu_Pa_s");
-        row.assert("mu_Pa_s", viscosity, column, printed(column, 5.0));
+        row.assert("mu_Pa_s", viscosity, column, half_of_last_digit(column, 5.0));
         let column = cell("nu_m2_s");
-        row.assert("nu_m2_s", viscosity / density, column, printed(column, 5.0));
+        row.assert(
+            "nu_m2_s",
+            viscosity / density,
+            column,
+            half_of_last_digit(column, 5.0),
+        );
     }
 }

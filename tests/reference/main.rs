@@ -21,9 +21,13 @@ mod flap;
 #[cfg(test)]
 mod lattice;
 #[cfg(test)]
+mod lifting_line;
+#[cfg(test)]
 mod loading;
 #[cfg(test)]
 mod planform;
+#[cfg(test)]
+mod planforms;
 #[cfg(test)]
 mod random;
 #[cfg(test)]

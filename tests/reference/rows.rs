@@ -72,7 +72,7 @@ pub(crate) fn table(name: &str, own: &str) -> Vec<Row> {
 }
 
 /// Rows of comma-separated values whose first line names the columns.
-fn read(text: &str) -> Vec<Row> {
+pub(crate) fn read(text: &str) -> Vec<Row> {
     let mut lines = text.lines().filter(|line| !line.trim().is_empty()).map(cells);
     let columns = lines.next().unwrap_or_default();
     let row = |cells: Vec<String>| {
@@ -106,6 +106,18 @@ pub(crate) fn numbers(text: &str) -> Vec<f64> {
     let is_inner = |mark: char| mark.is_alphanumeric() || "._+-^".contains(mark);
     let words = text.split(|mark: char| !is_inner(mark));
     words.filter_map(|word| word.parse::<f64>().ok()).collect()
+}
+
+/// Half of the last digit of a value that is printed with so many figures.
+///
+/// A hundredth more, because both the print and what is compared were rounded.
+pub(crate) fn half_of_last_digit(value: f64, figures: f64) -> f64 {
+    let first = libm::floor(libm::log10(value.abs()));
+    if value.abs() <= 0.0 {
+        1e-12
+    } else {
+        0.505 * libm::pow(10.0, first + 1.0 - figures)
+    }
 }
 
 /// `170@+16`, `nose 6488 kg @161 in`, or `-2x15@71` for two of 15 taken away.

@@ -9,7 +9,7 @@ use crate::lattice::{cell, solved};
 use crate::rows::{Row, half_of_last_digit, read, table};
 
 /// The half wing of a row, with its flap, in m and radians.
-fn invented(row: &Row) -> (Surface, Reference) {
+pub(crate) fn invented(row: &Row) -> (Surface, Reference) {
     let list = |column: &str| -> Vec<f64> {
         row.text(column).split('/').map(|number| number.parse().unwrap()).collect()
     };

@@ -7,7 +7,7 @@ use trimsheet_physics::lattice::Lattice;
 use trimsheet_physics::loading::stall_speed;
 use trimsheet_physics::trim::Pitch;
 
-use crate::lattice::invented;
+use crate::planforms::invented;
 use crate::rows::{Row, numbers, row, table};
 
 /// The planform that a row names, from the nine invented ones.

@@ -154,13 +154,9 @@ impl Facts {
             self.edge_angle(id, travel.down, false)?,
         );
         let angle = (down - up) / 2.0;
-        let span = shape.symmetric.reference.span;
-        let solved = shape.antisymmetric()?;
-        let rate = solved
-            .flaps
-            .get(flap)
-            .map(|flap| -flap.hinge * angle / solved.roll_rate * 2.0 * speed / span);
-        let rate = rate.map(f64::abs).filter(|rate| rate.is_finite());
+        let mut flaps = vec![0.0; flap];
+        flaps.push(angle);
+        let rate = shape.antisymmetric()?.steady_roll(&flaps, speed).map(f64::abs);
         let says = "the surface does nothing in roll, or nothing damps it";
         let rate = rate.ok_or_else(|| NotKnown::impossible(says, surface.span))?;
         let unit = Unit::read("deg/s")

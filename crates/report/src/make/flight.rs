@@ -37,7 +37,11 @@ impl Maker<'_> {
                 }
                 // An open loadout says so elsewhere, as does a spec without an outline.
                 Err(why) if matches!(why.why, Why::Unknown(_)) => {
-                    not_said.push(self.not_said(what, &why));
+                    let gap = self.not_said(what, &why);
+                    // One gap keeps many things from being said, and is named once.
+                    if !not_said.iter().any(|one| one.line == gap.line) {
+                        not_said.push(gap);
+                    }
                 }
                 Err(_) => {}
             }
@@ -82,7 +86,7 @@ impl Maker<'_> {
         let record = self.facts.of(loadout, "hands_off")?;
         let speed = quantity(&self.facts.of(&record, "speed")?)?;
         let surface = self.facts.of(&self.facts.whole(), "pitch_control")?;
-        let reflex = quantity(&self.facts.of(&surface, "reflex")?)?;
+        let reflex = quantity(&self.facts.of(&surface, "reflex")?)?.without_spread();
         let says = format!(
             "flies level at {} with {} {reflex}",
             speed.with_spread(),

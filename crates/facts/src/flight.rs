@@ -8,6 +8,7 @@
 //! wing: whoever shows a number of it says that it is an estimate.
 
 mod edges;
+mod glide;
 mod performance;
 mod shape;
 mod trim;

@@ -1,25 +1,16 @@
-//! Air, glide, roll, thrust, and where to hold the wing to balance it.
+//! Air, roll, thrust, and where to hold the wing to balance it.
 
 use std::rc::Rc;
 
 use trimsheet_model::quantity::{Axis, Dimension, Quantity, STANDARD_GRAVITY, Unit};
-use trimsheet_model::{EntryId, Fact, Kind, Value};
+use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
 use trimsheet_physics::atmosphere::{Air, air};
-use trimsheet_physics::lattice::State;
 use trimsheet_physics::loading::stall_speed_in_turn;
 use trimsheet_physics::planform::rib_at;
-use trimsheet_physics::polar::{Flight, Glide, Polar};
 
 use super::{of_loadout, trim::Flying};
-use crate::facts::{Facts, absent};
+use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What};
-
-/// The lift coefficient at which the induced drag of a shape is read off: in the middle
-/// of those that a model flies at. What washout adds there counts as induced by lift.
-const READ_OFF_AT: f64 = 0.5;
-
-/// The height in m from which a glide is told.
-const FROM_HEIGHT: f64 = 100.0;
 
 impl Facts {
     /// The air of the field: of the standard atmosphere at its height, as warm as is
@@ -37,7 +28,7 @@ impl Facts {
         air(height, temperature).ok_or_else(|| {
             let says = "the standard atmosphere does not reach to this height, or knows no \
                         such temperature";
-            let span = model.and_then(|id| self.build.entry(id)).map(|model| model.span());
+            let span = model.and_then(|id| self.build.entry(id)).map(Entry::span);
             NotKnown::impossible(says, span)
         })
     }
@@ -83,61 +74,6 @@ impl Facts {
         let factor = factor.ok_or_else(|| NotKnown::impossible(says, loadout.span))?;
         let what = What::Quantity(level.scaled(factor));
         Ok(Known::computed(what, "turning_stall_speed", loadout.span))
-    }
-
-    /// How a loadout glides without power.
-    pub(crate) fn glide(&self, loadout: &Known) -> Result<Known, NotKnown> {
-        let wing = self.wing_id()?;
-        let (entry, fact) = (self.entry(wing)?, self.must(wing, "drag")?);
-        let drag = self.slot(entry, fact, "coefficient")?.and_then(Value::quantity);
-        let drag = drag.ok_or_else(|| absent(entry, "drag"))?;
-        let mass = self.mass(of_loadout(loadout)?)?;
-        let mass = mass.quantity().map_or(0.0, Quantity::si);
-        let shape = self.shape()?;
-        let flight = Flight {
-            loading: mass * STANDARD_GRAVITY / shape.symmetric.reference.area,
-            density: self.density()?,
-        };
-        let says = "without drag, mass or lift there is no glide";
-        let none = || NotKnown::impossible(says, Some(fact.span));
-        let slope = shape.symmetric.angle_of_attack.lift;
-        let lift = shape.symmetric.incidence.lift;
-        let state =
-            State { angle_of_attack: (READ_OFF_AT - lift) / slope, ..State::default() };
-        let induced_factor =
-            shape.symmetric.induced_drag(&state) / (READ_OFF_AT * READ_OFF_AT);
-        let most = self.lift_limit()?;
-        let glides = |zero_lift_drag: f64| -> Option<(Glide, Glide)> {
-            let polar = Polar { zero_lift_drag, induced_factor };
-            polar.best_glide(&flight, most).zip(polar.least_sink(&flight, most))
-        };
-        let (best, slow) = glides(drag.si()).ok_or_else(none)?;
-        // The drag's spread is what makes all of them unsure.
-        let unsure = drag.spread_si().unwrap_or(0.0);
-        let low = glides(drag.si() - unsure).unwrap_or((best, slow));
-        let high = glides(drag.si() + unsure).unwrap_or((best, slow));
-        let spread = |of: fn(&(Glide, Glide)) -> f64| (of(&high) - of(&low)).abs() / 2.0;
-        let (ratio, unsure) = (best.ratio, spread(|two| two.0.ratio));
-        let unit = Unit::read("m").unwrap_or_else(|| self.length_unit());
-        let distance = Quantity::from_si(ratio * FROM_HEIGHT, &unit)
-            .with_spread_si(unsure * FROM_HEIGHT);
-        let distance = Known::computed(What::Quantity(distance), "glide", loadout.span);
-        let fields = vec![
-            ("distance", distance),
-            ("speed", self.speed((best.speed, spread(|two| two.0.speed)), loadout)),
-            ("sink", self.speed((best.sink, spread(|two| two.0.sink)), loadout)),
-            ("slow_speed", self.speed((slow.speed, spread(|two| two.1.speed)), loadout)),
-            ("least_sink", self.speed((slow.sink, spread(|two| two.1.sink)), loadout)),
-        ];
-        Ok(Known::computed(What::Record(Rc::new(fields)), "glide", Some(fact.span)))
-    }
-
-    /// The greatest lift coefficient of the wing, if the spec states it.
-    fn lift_limit(&self) -> Result<Option<f64>, NotKnown> {
-        let wing = self.wing_id()?;
-        let Some(fact) = self.fact(wing, "lift-limit")? else { return Ok(None) };
-        let value = self.slot(self.entry(wing)?, fact, "coefficient")?;
-        Ok(value.and_then(Value::quantity).map(Quantity::si))
     }
 
     /// How fast a loadout rolls in the end, at its trim speed with the stick full over.
@@ -228,10 +164,9 @@ impl Facts {
     /// nothing of it.
     fn height_of(&self, part: EntryId) -> Result<f64, NotKnown> {
         let fact = self.must(part, "at")?;
-        let place = fact.first().and_then(|value| match &value.kind {
-            Kind::Place(place) => place.upward.as_ref(),
-            _ => None,
-        });
+        let place = fact.first().map(|value| &value.kind);
+        let Some(Kind::Place(place)) = place else { return Ok(0.0) };
+        let place = place.upward.as_ref();
         Ok(place.map_or(0.0, Quantity::si))
     }
 

@@ -184,6 +184,7 @@ fn what_is_not_known_is_not_taken_for_nought() {
         ("reflex 2 mm up", "reflex ?", "loadout.hands_off"),
         ("drag        3 %", "drag        ?", "loadout.glide"),
         ("chord 150 mm", "chord ?", "neutral_point"),
+        ("layout      tailless", "layout      conventional", "neutral_point"),
         ("washout     3 deg", "washout     ?", "neutral_point"),
         ("reach 60..430 mm out", "reach ?", "loadout.reflex_wanted"),
     ];

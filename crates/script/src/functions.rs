@@ -260,6 +260,7 @@ pub(crate) fn register(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
     numbers(engine);
     questions(engine);
     answers(engine);
+    searches(engine);
     weighings(engine);
     records(engine);
 }
@@ -458,6 +459,10 @@ fn answers(engine: &mut Engine) {
             Ok(loadout.give_as(edge.map_err(raise)?, asked))
         },
     );
+}
+
+/// What the engine looks up for a rule among parts, places and loadouts.
+fn searches(engine: &mut Engine) {
     engine.register_fn(
         "crowding",
         |loadout: &mut Value, clearance: Value| -> Given<Dynamic> {

@@ -11,7 +11,7 @@ use trimsheet_physics::lattice::{
 use trimsheet_physics::planform::{self, dihedral_rise, rib_at};
 
 use crate::facts::{Facts, absent};
-use crate::known::NotKnown;
+use crate::known::{NotKnown, Why};
 
 /// What the lattice says of a build.
 #[derive(Debug)]
@@ -60,7 +60,13 @@ impl Facts {
         let outline = self.outline(wing)?;
         let mut building = Building::default();
         self.add_surface(&mut building, wing, Grid::WING)?;
-        for (tail, _) in self.of_word("tail") {
+        let tails: Vec<EntryId> = self.of_word("tail").map(|(tail, _)| tail).collect();
+        if tails.is_empty() && !self.is_tailless()? {
+            let says = "the layout of the wing has a tail, and the spec describes none";
+            let span = Some(self.must(wing, "layout")?.span);
+            return Err(NotKnown { why: Why::Absent, says: says.into(), span });
+        }
+        for tail in tails {
             self.add_surface(&mut building, tail, Grid::TAIL)?;
         }
         let reference = Reference {

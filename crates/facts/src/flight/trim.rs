@@ -74,7 +74,7 @@ impl Facts {
         self.control_on("wing")
     }
 
-    fn is_tailless(&self) -> Result<bool, NotKnown> {
+    pub(super) fn is_tailless(&self) -> Result<bool, NotKnown> {
         let wing = self.wing_id()?;
         let (entry, fact) = (self.entry(wing)?, self.must(wing, "layout")?);
         let layout = self.slot(entry, fact, "layout")?.and_then(Value::text);

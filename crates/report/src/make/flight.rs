@@ -18,20 +18,20 @@ impl Maker<'_> {
         loadout: &Known,
         not_said: &mut Vec<NotSaid>,
     ) -> Vec<Estimate> {
-        let lines: [(&str, fn(&Self, &Known) -> Line); 9] = [
-            ("the neutral point", Self::neutral_point),
-            ("the static margin", Self::margin),
-            ("the stall speed", Self::stall),
-            ("the speed with the stick let go", Self::let_go),
-            ("the reflex for the trim speed", Self::wanted),
-            ("what is left at the stall", Self::left),
-            ("the roll", Self::roll),
-            ("the glide", Self::glide),
-            ("where to hold it", Self::held),
+        let lines = [
+            ("the neutral point", self.neutral_point()),
+            ("the static margin", self.margin(loadout)),
+            ("the stall speed", self.stall(loadout)),
+            ("the speed with the stick let go", self.let_go(loadout)),
+            ("the reflex for the trim speed", self.wanted(loadout)),
+            ("what is left at the stall", self.left(loadout)),
+            ("the roll", self.roll(loadout)),
+            ("the glide", self.glide(loadout)),
+            ("where to hold it", self.held(loadout)),
         ];
         let mut flight = Vec::new();
         for (what, line) in lines {
-            match line(self, loadout) {
+            match line {
                 Ok((of, value, says)) => {
                     flight.push(Estimate { of, value: Number(value), says });
                 }
@@ -49,7 +49,7 @@ impl Maker<'_> {
         flight
     }
 
-    fn neutral_point(&self, _: &Known) -> Line {
+    fn neutral_point(&self) -> Line {
         let place = quantity(&self.facts.of(&self.facts.whole(), "neutral_point")?)?;
         let says = place.with_spread();
         Ok(("neutral point".into(), place, says))

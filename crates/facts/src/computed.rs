@@ -12,6 +12,7 @@ use trimsheet_physics::loading;
 mod flight;
 mod formulas;
 mod records;
+mod remedies;
 mod values;
 mod weighings;
 
@@ -380,6 +381,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
     COMPUTED
         .iter()
         .chain(flight::ROWS)
+        .chain(remedies::ROWS)
         .chain(weighings::ROWS)
         .chain(weighings::WEIGHED)
         .chain(weighings::BALANCED)

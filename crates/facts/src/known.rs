@@ -112,6 +112,12 @@ impl Known {
         Known { owner, ..self }
     }
 
+    /// The same without a side, where it is a length: a distance rather than a place.
+    pub(crate) fn without_side(self) -> Known {
+        let What::Quantity(quantity) = &self.what else { return self };
+        Known { what: What::Quantity(quantity.clone().with_axis(None)), ..self }
+    }
+
     /// The quantity, if it is one; a fact of one number and words is its number.
     pub fn quantity(&self) -> Option<&Quantity> {
         if let What::Quantity(quantity) = &self.what { Some(quantity) } else { None }

@@ -115,8 +115,17 @@ impl Fitted {
 
     /// The balance of items that share the variables of this loadout.
     pub(crate) fn balance_of(&self, items: &[Item]) -> Result<Balance, NotKnown> {
-        let spreads: Vec<f64> =
-            self.variables.iter().map(|variable| variable.spread).collect();
+        self.balance_with(items, &[])
+    }
+
+    /// The same of items that use variables with these spreads besides.
+    pub(crate) fn balance_with(
+        &self,
+        items: &[Item],
+        added: &[f64],
+    ) -> Result<Balance, NotKnown> {
+        let own = self.variables.iter().map(|variable| variable.spread);
+        let spreads: Vec<f64> = own.chain(added.iter().copied()).collect();
         balance(items, &spreads).map_err(|why| {
             let says = match why {
                 NoBalance::Nothing => "nothing is aboard, so there is no balance",
@@ -127,6 +136,24 @@ impl Fitted {
             };
             NotKnown::impossible(says, None)
         })
+    }
+
+    /// The index of one more variable, which only a spread is known of.
+    pub(crate) fn more(&mut self, spread: f64) -> usize {
+        let (says, act) = (String::new(), String::new());
+        let (span, via, source, assumed) = (None, None, None, false);
+        let more = Variable { says, act, span, via, spread, source, assumed };
+        self.variables.push(more);
+        self.variables.len() - 1
+    }
+
+    /// The same with the choices made in one way, and so with none.
+    pub(crate) fn closed(&self, chosen: &[bool]) -> Fitted {
+        let items = self.items_when(chosen).filter_map(|(index, item)| {
+            Some(Aboard { item, ..self.items.get(index)?.clone() })
+        });
+        let variables = self.variables.clone();
+        Fitted { items: items.collect(), choices: Vec::new(), variables }
     }
 
     /// Every way to make the choices; none where there are too many to look at.

@@ -6,22 +6,35 @@
 //! the spread inside. Millimetres and grams round away from the limit. A way that does
 //! not reach far enough is said without an edit.
 //!
-//! Sliding stands here, lead in [`lead`], shorter slides in [`stops`], and what is
-//! written into the spec in [`writing`].
+//! One thing that slides stands in [`sliding`], lead in [`lead`], several moves and moves
+//! with lead in [`together`], other packs and parts in [`shelf`], what becomes of the
+//! other loadouts in [`others`], one place for all of them in [`common`], less lead in
+//! [`saving`], shorter slides in [`stops`], and what is written into the spec in
+//! [`writing`].
 
+mod common;
 mod lead;
+mod left_in;
+mod others;
+mod saving;
+mod shelf;
+mod sliding;
 mod stops;
+mod together;
+mod ways;
 mod writing;
 
-use trimsheet_model::quantity::{Axis, Dimension, Quantity, Unit};
-use trimsheet_model::source::{Edit, Remedy, Safety};
-use trimsheet_model::{EntryId, Kind, planned_spread};
-use trimsheet_physics::balance::{Item, Term};
-use trimsheet_physics::ballast::distance_to_move;
+use trimsheet_model::EntryId;
+use trimsheet_model::quantity::{Axis, Quantity, Unit};
+use trimsheet_model::source::Remedy;
+use trimsheet_physics::balance::Item;
 
+use self::sliding::Sliding;
+use self::ways::{Group, Way, ranked};
+use crate::balance::contributors;
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What};
-use crate::loadout::{Aboard, Fitted, Variable};
+use crate::loadout::Fitted;
 
 /// The band that a remedy aims into, in metres aft.
 #[derive(Clone, Copy, Debug)]
@@ -40,8 +53,11 @@ enum Aim {
 
 impl Facts {
     /// The ways to bring a loadout that leaves nothing open into a band: each part that
-    /// slides, then lead at each declared place; each to the best place first, then the
-    /// least that keeps the whole spread inside, if that is much less.
+    /// slides and lead at each declared place, several of them together where one alone
+    /// does not reach, and other packs and parts that would do it. What adds the least
+    /// mass comes first, then what moves the fewest things, then what moves them least;
+    /// each aims at the best place first, then at the least that keeps the whole spread
+    /// inside, if that is much less.
     ///
     /// # Errors
     /// What of the loadout or the band is not known.
@@ -55,7 +71,7 @@ impl Facts {
         if !fitted.choices.is_empty() {
             return Ok(Vec::new());
         }
-        self.ways_of(id, &fitted, band)
+        self.ways_of(id, &fitted, band, true)
     }
 
     /// The same for what is aboard, whatever that was worked out from.
@@ -64,19 +80,24 @@ impl Facts {
         loadout: EntryId,
         fitted: &Fitted,
         band: &Known,
+        by_list: bool,
     ) -> Result<Vec<Remedy>, NotKnown> {
         let band = self.band(band)?;
-        let work = Work { facts: self, loadout, fitted, band };
-        let mut ways = Vec::new();
-        for sliding in work.sliding()? {
-            ways.extend(work.moving(&sliding)?);
+        let work = Work { facts: self, loadout, fitted, band, by_list };
+        let mut groups = work.moves()?;
+        let lead = work.lead_alone()?;
+        if !groups.iter().any(Group::reaches) {
+            groups.extend(work.moves_together()?);
         }
-        for (bay, _) in self.of_word("bay") {
-            ways.extend(work.lead(bay)?);
+        if !groups.iter().any(Group::reaches) {
+            groups.extend(work.moves_then_lead()?);
+            groups.extend(work.swaps()?);
         }
-        // What can be done comes before what does not reach far enough.
-        ways.sort_by_key(|way| way.short);
-        Ok(ways.into_iter().map(|way| way.remedy).collect())
+        groups.extend(lead);
+        if !groups.iter().any(Group::reaches) {
+            groups.extend(work.measure_first()?);
+        }
+        Ok(ranked(groups))
     }
 
     fn band(&self, band: &Known) -> Result<Band, NotKnown> {
@@ -108,63 +129,46 @@ impl Facts {
     }
 }
 
+/// A loadout to be brought into a band.
 struct Work<'a> {
     facts: &'a Facts,
     loadout: EntryId,
     fitted: &'a Fitted,
     band: Band,
+    /// Whether it is as the list of parts says, and not as it was measured.
+    by_list: bool,
 }
 
-/// A way, and whether it does not reach far enough.
-struct Way {
-    remedy: Remedy,
-    short: bool,
-}
-
-impl Way {
-    fn whole(says: String, edits: Vec<Edit>) -> Way {
-        let remedy = Remedy { says, edits, safety: Safety::Offered };
-        Way { remedy, short: false }
-    }
-
-    fn short(says: String) -> Way {
-        let remedy = Remedy { says, edits: Vec::new(), safety: Safety::Offered };
-        Way { remedy, short: true }
-    }
-}
-
-/// Items that slide together: one part, or both of a pair.
-struct Sliding<'a> {
-    items: Vec<usize>,
-    first: &'a Aboard,
-    low: Quantity,
-    high: Quantity,
-}
-
-/// A balance point and its spread, in metres, and the mass in kilograms.
+/// A balance point and its spread, in metres, and the mass and its spread in kilograms.
 #[derive(Clone, Copy)]
 struct Point {
     mass: f64,
+    mass_spread: f64,
     x: f64,
     spread: f64,
 }
 
-impl Work<'_> {
+impl<'a> Work<'a> {
+    /// The same loadout after something has been done to it.
+    fn after<'b>(&self, fitted: &'b Fitted) -> Work<'b>
+    where
+        'a: 'b,
+    {
+        let Work { facts, loadout, band, by_list, .. } = *self;
+        Work { facts, loadout, fitted, band, by_list }
+    }
+
     /// The balance of items, which may use variables with these spreads besides.
     fn point(&self, items: &[Item], added: &[f64]) -> Result<Point, NotKnown> {
-        let mut fitted = self.fitted.clone();
-        fitted.variables.extend(added.iter().map(|spread| Variable {
-            says: String::new(),
-            act: String::new(),
-            span: None,
-            via: None,
-            spread: *spread,
-            source: None,
-            assumed: false,
-        }));
-        let balance = fitted.balance_of(items)?;
+        let balance = self.fitted.balance_with(items, added)?;
         let ([x, ..], [spread, ..]) = (balance.at, balance.at_spread);
-        Ok(Point { mass: balance.mass, x, spread })
+        let (mass, mass_spread) = (balance.mass, balance.mass_spread);
+        Ok(Point { mass, mass_spread, x, spread })
+    }
+
+    /// The balance as it is.
+    fn now(&self) -> Result<Point, NotKnown> {
+        self.point(&self.items(), &[])
     }
 
     fn items(&self) -> Vec<Item> {
@@ -186,158 +190,40 @@ impl Work<'_> {
         }
     }
 
-    /// Everything aboard that slides.
-    fn sliding(&self) -> Result<Vec<Sliding<'_>>, NotKnown> {
-        let mut all: Vec<Sliding<'_>> = Vec::new();
-        for (index, aboard) in self.fitted.items.iter().enumerate() {
-            if aboard.is_ballast {
-                continue;
-            }
-            let of_pair = |one: &&mut Sliding<'_>| one.first.placed == aboard.placed;
-            if let Some(pair) = all.iter_mut().find(of_pair) {
-                pair.items.push(index);
-            } else if let Some((low, high)) = self.slide(aboard.entry)? {
-                all.push(Sliding { items: vec![index], first: aboard, low, high });
-            }
-        }
-        Ok(all)
-    }
-
-    /// The slide of an item, if it has one.
-    fn slide(&self, item: EntryId) -> Result<Option<(Quantity, Quantity)>, NotKnown> {
-        let entry = self.facts.entry(item)?;
-        if !matches!(entry.row.word, "part" | "pack") {
-            return Ok(None);
-        }
-        let Some(fact) = self.facts.fact(item, "slides")? else { return Ok(None) };
-        let Some(range) = self.facts.slot(entry, fact, "range")? else { return Ok(None) };
-        let Kind::Range(low, high) = &range.kind else { return Ok(None) };
-        Ok(Some((low.clone(), high.clone())))
-    }
-
-    /// The ways to slide one thing.
-    fn moving(&self, sliding: &Sliding<'_>) -> Result<Vec<Way>, NotKnown> {
-        let best = self.place(sliding, Aim::Best)?;
-        let least = self.place(sliding, Aim::JustInside)?;
-        let [along, ..] = sliding.first.item.at;
-        let far = |place: &Option<Place>| {
-            let unit = self.facts.length_unit();
-            place.as_ref().map(|place| in_steps(place.at - along.value, &unit).abs())
-        };
-        let mut ways = Vec::new();
-        for place in chosen(far(&best), far(&least), best, least) {
-            ways.push(self.say_move(sliding, &place)?);
-        }
-        if ways.is_empty() {
-            ways.extend(self.say_too_short(sliding)?);
-        }
-        Ok(ways)
-    }
-
-    /// Where in its slide a thing keeps the whole spread inside.
-    fn place(&self, sliding: &Sliding<'_>, aim: Aim) -> Result<Option<Place>, NotKnown> {
-        let [along, ..] = sliding.first.item.at;
-        let now = self.point(&self.items(), &[])?;
+    /// What to weigh or measure where nothing brings the whole spread inside.
+    fn measure_first(&self) -> Result<Option<Group>, NotKnown> {
+        let balance = self.fitted.balance_of(&self.items())?;
         let unit = self.facts.length_unit();
-        let (low, high) = (sliding.low.si(), sliding.high.si());
-        let mut spread = now.spread;
-        // What is planned has another spread than what was measured: aim again with it.
-        for _ in 0..3 {
-            let Some(wanted) = self.wanted(sliding, self.target(now, spread, aim))?
-            else {
-                return Ok(None);
-            };
-            spread = self.then(sliding, wanted.clamp(low, high))?.spread;
-        }
-        let Some(wanted) = self.wanted(sliding, self.target(now, spread, aim))? else {
+        let all = contributors(self.fitted, &balance, &unit);
+        let Some((first, moves)) = all.first().and_then(|first| {
+            Some((first.field("act")?, first.field("moves")?.quantity()?))
+        }) else {
             return Ok(None);
         };
-        let end = wanted.clamp(low, high);
-        let is_stopped = (end - wanted).abs() > TINY;
-        let way = wanted - along.value;
-        let mut places = steps(end, way, &unit);
-        places.insert(usize::from(!is_stopped), end);
-        for at in places {
-            let is_step = is_stopped
-                || (in_steps(at, &unit).round() - in_steps(at, &unit)).abs() < TINY;
-            let is_move = (at - along.value).abs() > TINY;
-            let in_slide = low - TINY <= at && at <= high + TINY;
-            let then = self.then(sliding, at)?;
-            if is_step && is_move && in_slide && self.is_inside(then) {
-                let stopped = is_stopped && (at - end).abs() < TINY;
-                return Ok(Some(Place { at, then, wanted, stopped, aim }));
+        let way = Way::short(format!(
+            "{first} first: that alone leaves the balance unsure by {moves}, and a surer \
+             balance needs less of a way"
+        ));
+        Ok(Some(Group::short(way)))
+    }
+
+    /// The limit of the mass in kilograms, if there is one.
+    fn mass_limit(&self) -> Option<f64> {
+        let loadout = self.facts.known_entry(self.loadout);
+        let limit = self.facts.of(&loadout, "mass_limit").ok();
+        limit.as_ref().and_then(Known::quantity).map(Quantity::si)
+    }
+
+    /// A mass in all, beside its limit: `738 g in all (mass limit 790 g)`.
+    fn in_all(&self, mass: f64) -> String {
+        let unit = self.facts.mass_unit();
+        let mass = Quantity::from_si(mass, &unit);
+        match self.mass_limit() {
+            Some(limit) => {
+                format!("{mass} in all (mass limit {})", Quantity::from_si(limit, &unit))
             }
+            None => format!("{mass} in all"),
         }
-        Ok(None)
-    }
-
-    /// Where a thing would have to be for the balance point to come to a target.
-    fn wanted(
-        &self,
-        sliding: &Sliding<'_>,
-        target: f64,
-    ) -> Result<Option<f64>, NotKnown> {
-        let now = self.point(&self.items(), &[])?;
-        let [along, ..] = sliding.first.item.at;
-        let together = sliding.items.iter().filter_map(|at| self.fitted.items.get(*at));
-        let mass: f64 = together.map(|aboard| aboard.item.mass.value).sum();
-        let distance = distance_to_move(mass, now.mass, now.x, target);
-        Ok(distance.ok().map(|distance| along.value + distance))
-    }
-
-    /// The balance with a thing at another place, planned and not yet measured.
-    fn then(&self, sliding: &Sliding<'_>, place: f64) -> Result<Point, NotKnown> {
-        let variable = self.fitted.variables.len();
-        let x = Term { value: place, variable, weight: 1.0 };
-        let mut moved = self.items();
-        for (index, item) in moved.iter_mut().enumerate() {
-            if sliding.items.contains(&index) {
-                let [_, across, upward] = item.at;
-                item.at = [x, across, upward];
-            }
-        }
-        self.point(&moved, &[planned_spread(place, Dimension::LENGTH)])
-    }
-
-    fn say_move(&self, sliding: &Sliding<'_>, place: &Place) -> Result<Way, NotKnown> {
-        let [along, ..] = sliding.first.item.at;
-        let unit = self.facts.length_unit();
-        let by = Quantity::from_si(place.at - along.value, &unit).magnitude();
-        let way = if place.at < along.value { "ahead" } else { "aft" };
-        let (name, to) = (sliding.name(), self.station(place.at));
-        let stopped = if place.stopped { ", the end of its slide" } else { "" };
-        let mut says = format!(
-            "slide {name} {by} {way}, to {to}{stopped}: balances at {}",
-            self.say_point(place.then, place.aim)
-        );
-        if place.stopped && place.aim == Aim::Best {
-            let best = self.station(self.band.best);
-            let wanted = self.whole(place.wanted, along.value);
-            says = format!("{says}; {best}, the best place, would need it at {wanted}");
-        }
-        let edit = self.move_edit(sliding, &to)?;
-        Ok(Way::whole(says, edit.into_iter().collect()))
-    }
-
-    /// Says how far a slide reaches that does not reach far enough.
-    fn say_too_short(&self, sliding: &Sliding<'_>) -> Result<Option<Way>, NotKnown> {
-        let Some(wanted) = self.wanted(sliding, self.band.best)? else { return Ok(None) };
-        let end = wanted.clamp(sliding.low.si(), sliding.high.si());
-        if (end - wanted).abs() < TINY {
-            return Ok(None);
-        }
-        let then = self.then(sliding, end)?;
-        let [along, ..] = sliding.first.item.at;
-        let says = format!(
-            "{} alone does not reach: its slide ends at {}, where it balances at {}; \
-             {}, the best place, would need it at {}",
-            sliding.name(),
-            self.station(end),
-            self.with_spread(then),
-            self.station(self.band.best),
-            self.whole(wanted, along.value),
-        );
-        Ok(Some(Way::short(says)))
     }
 
     fn station(&self, si: f64) -> Quantity {
@@ -364,27 +250,6 @@ impl Work<'_> {
         };
         format!("{}, {what}", self.with_spread(point))
     }
-}
-
-impl Sliding<'_> {
-    /// What it is called; both of a pair go by the pair's name.
-    fn name(&self) -> &str {
-        let name = self.first.name.as_str();
-        match name.rsplit_once('.') {
-            Some((pair, _)) if self.items.len() > 1 => pair,
-            Some(_) | None => name,
-        }
-    }
-}
-
-/// A place in a slide, in metres aft.
-struct Place {
-    at: f64,
-    then: Point,
-    /// Where it would be if the slide had no end.
-    wanted: f64,
-    stopped: bool,
-    aim: Aim,
 }
 
 /// The best way, and the least where it asks for much less of a person.

@@ -219,7 +219,7 @@ impl Facts {
         self.station(x).with_spread_si(spread)
     }
 
-    fn station(&self, si: f64) -> Quantity {
+    pub(crate) fn station(&self, si: f64) -> Quantity {
         Quantity::from_si(si, &self.length_unit()).with_axis(Some(Axis::Length))
     }
 

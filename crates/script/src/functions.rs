@@ -137,6 +137,21 @@ pub const DOCUMENTED: &[Documented] = &[
         "let ways = loadout.stops_inside(build.wing.band);",
     ),
     doc(
+        "loadout.ways_with_lead()",
+        "The least lead that brings the whole spread into the band, after moves and alone.",
+        "finding(loadout, \"x\").remedies(loadout.ways_with_lead());",
+    ),
+    doc(
+        "loadout.ways_to_save_lead()",
+        "Moves with which some of the lead aboard can come out, the balance staying where it is.",
+        "finding(loadout, \"x\").remedies(loadout.ways_to_save_lead());",
+    ),
+    doc(
+        "loadout.ways_to_share(other)",
+        "A place of the pack for each of two loadouts, then the least lead with which one place serves both.",
+        "for one in loadout.pack_shared { finding(loadout, \"x\").remedies(loadout.ways_to_share(one.other)); }",
+    ),
+    doc(
         "loadout.as_weighed_ways_into(band)",
         "Moves and lead that bring the balance that was measured into a band: work for hands, which writes nothing.",
         "if loadout.has(\"as_weighed\") { finding(loadout, \"x\").remedies(loadout.as_weighed_ways_into(build.wing.band)); }",
@@ -370,6 +385,28 @@ fn questions(engine: &mut Engine) {
         |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
             let ways = of_loadout(loadout)?.stops_inside(&loadout.known, &band.known);
             noted_ways(loadout, &format_args!(".stops_inside({})", band.known), &ways);
+            ways.map(offers).map_err(raise)
+        },
+    );
+    engine.register_fn("ways_with_lead", |loadout: &mut Value| -> Given<rhai::Array> {
+        let ways = of_loadout(loadout)?.ways_with_lead(&loadout.known);
+        noted_ways(loadout, &".ways_with_lead()", &ways);
+        ways.map(offers).map_err(raise)
+    });
+    engine.register_fn(
+        "ways_to_save_lead",
+        |loadout: &mut Value| -> Given<rhai::Array> {
+            let ways = of_loadout(loadout)?.ways_to_save_lead(&loadout.known);
+            noted_ways(loadout, &".ways_to_save_lead()", &ways);
+            ways.map(offers).map_err(raise)
+        },
+    );
+    engine.register_fn(
+        "ways_to_share",
+        |loadout: &mut Value, other: Value| -> Given<rhai::Array> {
+            of_loadout(&other)?;
+            let ways = of_loadout(loadout)?.ways_to_share(&loadout.known, &other.known);
+            noted_ways(loadout, &format_args!(".ways_to_share({})", other.known), &ways);
             ways.map(offers).map_err(raise)
         },
     );

@@ -6,56 +6,85 @@ use trimsheet_model::{EntryId, Kind, Value, planned_spread};
 use trimsheet_physics::balance::{Item, Term};
 use trimsheet_physics::ballast::ballast;
 
+use super::ways::{Group, Way};
 use super::writing::planned_edit;
-use super::{Aim, Point, TINY, Way, Work, chosen, in_steps, step, steps};
+use super::{Aim, Point, TINY, Work, chosen, in_steps, step, steps};
 use crate::known::NotKnown;
 
 /// A place for lead, and what lies there already.
-struct Spot {
-    bay: EntryId,
+pub(super) struct Spot {
+    pub(super) bay: EntryId,
     /// Where it is, in metres aft, and the spread of that.
-    at: f64,
-    at_spread: f64,
+    pub(super) at: f64,
+    pub(super) at_spread: f64,
     /// The lead that lies there already, in kilograms, and where that is written.
-    already: f64,
-    written: Option<Value>,
+    pub(super) already: f64,
+    pub(super) written: Option<Value>,
     /// Everything aboard but that lead.
     others: Vec<Item>,
     /// How much there may be, in kilograms, and what stands against more.
-    room: Option<f64>,
-    room_of: &'static str,
+    pub(super) room: Option<f64>,
+    pub(super) room_of: &'static str,
 }
 
 /// An amount of lead, in kilograms, and what comes of it.
-struct Amount {
-    total: f64,
-    then: Point,
+pub(super) struct Amount {
+    pub(super) total: f64,
+    pub(super) then: Point,
     is_all: bool,
     aim: Aim,
 }
 
+impl Spot {
+    /// The same place in another loadout, which has no lead there.
+    pub(super) fn over(&self, others: Vec<Item>) -> Spot {
+        let Spot { bay, at, at_spread, room, room_of, .. } = *self;
+        Spot { bay, at, at_spread, already: 0.0, written: None, others, room, room_of }
+    }
+}
+
 impl Work<'_> {
-    /// The ways to bring the balance point into the band with the lead in one bay.
-    pub(super) fn lead(&self, bay: EntryId) -> Result<Vec<Way>, NotKnown> {
-        let Some(spot) = self.spot(bay)? else { return Ok(Vec::new()) };
-        let best = self.amount(&spot, Aim::Best)?;
-        let least = self.amount(&spot, Aim::JustInside)?;
+    /// The ways to bring the balance point into the band with lead alone, in each bay.
+    pub(super) fn lead_alone(&self) -> Result<Vec<Group>, NotKnown> {
+        let mut groups = Vec::new();
+        for spot in self.spots()? {
+            let mut group = Group::default();
+            for amount in self.amounts(&spot)? {
+                group.added = amount.total - spot.already;
+                group.ways.push(self.say_lead(&spot, &amount)?);
+            }
+            if group.ways.is_empty() {
+                group.ways.extend(self.say_no_room(&spot)?);
+            }
+            if !group.ways.is_empty() {
+                groups.push(group);
+            }
+        }
+        Ok(groups)
+    }
+
+    /// The best amount of lead at a spot, and the least where that is much less.
+    pub(super) fn amounts(&self, spot: &Spot) -> Result<Vec<Amount>, NotKnown> {
+        let best = self.amount(spot, Aim::Best)?;
+        let least = self.amount(spot, Aim::JustInside)?;
         let unit = self.facts.mass_unit();
         let much = |amount: &Option<Amount>| {
             let change = amount.as_ref().map(|amount| amount.total - spot.already);
             change.map(|change| in_steps(change, &unit).abs())
         };
-        let mut ways = Vec::new();
-        for amount in chosen(much(&best), much(&least), best, least) {
-            ways.push(self.say_lead(&spot, &amount)?);
-        }
-        if ways.is_empty() {
-            ways.extend(self.say_no_room(&spot)?);
-        }
-        Ok(ways)
+        Ok(chosen(much(&best), much(&least), best, least))
     }
 
-    fn spot(&self, bay: EntryId) -> Result<Option<Spot>, NotKnown> {
+    /// Every place that a bay declares for lead.
+    pub(super) fn spots(&self) -> Result<Vec<Spot>, NotKnown> {
+        let mut spots = Vec::new();
+        for (bay, _) in self.facts.of_word("bay") {
+            spots.extend(self.spot(bay)?);
+        }
+        Ok(spots)
+    }
+
+    pub(super) fn spot(&self, bay: EntryId) -> Result<Option<Spot>, NotKnown> {
         let Some(fact) = self.facts.fact(bay, "ballast")? else { return Ok(None) };
         let entry = self.facts.entry(bay)?;
         let Some(at) = self.facts.slot(entry, fact, "at")? else { return Ok(None) };
@@ -91,18 +120,24 @@ impl Work<'_> {
         }))
     }
 
-    /// How much the mass limit leaves for lead, if there is one.
+    /// How much the mass limit leaves for lead with the whole spread of the mass, if there
+    /// is a limit.
     fn mass_left(&self, others: &[Item]) -> Result<Option<f64>, NotKnown> {
-        let loadout = self.facts.known_entry(self.loadout);
-        let limit = self.facts.of(&loadout, "mass_limit").ok();
-        let limit = limit.as_ref().and_then(|limit| limit.quantity()).map(Quantity::si);
-        let mass = self.point(others, &[])?.mass;
-        Ok(limit.map(|limit| (limit - mass).max(0.0)))
+        let Some(limit) = self.mass_limit() else { return Ok(None) };
+        let now = self.point(others, &[])?;
+        let bare = (limit - now.mass).max(0.0);
+        let lead = planned_spread(bare, Dimension::MASS);
+        let spread = (now.mass_spread * now.mass_spread + lead * lead).sqrt();
+        Ok(Some((bare - spread).max(0.0)))
     }
 
     /// The lead that there must be at a spot, as far as there is room for it.
-    fn amount(&self, spot: &Spot, aim: Aim) -> Result<Option<Amount>, NotKnown> {
-        let now = self.point(&self.items(), &[])?;
+    pub(super) fn amount(
+        &self,
+        spot: &Spot,
+        aim: Aim,
+    ) -> Result<Option<Amount>, NotKnown> {
+        let now = self.now()?;
         let unit = self.facts.mass_unit();
         let mut spread = now.spread;
         let mut wanted = None;
@@ -131,7 +166,11 @@ impl Work<'_> {
 
     /// The lead that brings the balance point to a target; none where it stands on the
     /// wrong side.
-    fn wanted_lead(&self, spot: &Spot, target: f64) -> Result<Option<f64>, NotKnown> {
+    pub(super) fn wanted_lead(
+        &self,
+        spot: &Spot,
+        target: f64,
+    ) -> Result<Option<f64>, NotKnown> {
         let without = self.point(&spot.others, &[])?;
         let wanted = ballast(without.mass, without.x, target, spot.at).ok();
         // Where even no lead at all is too much, none is the most that can be done.
@@ -139,7 +178,7 @@ impl Work<'_> {
         Ok(wanted.or(is_there.then_some(0.0)))
     }
 
-    fn with_lead(&self, spot: &Spot, total: f64) -> Result<Point, NotKnown> {
+    pub(super) fn with_lead(&self, spot: &Spot, total: f64) -> Result<Point, NotKnown> {
         let variable = self.fitted.variables.len();
         let mass = Term { value: total, variable, weight: 1.0 };
         let at = Term { value: spot.at, variable: variable + 1, weight: 1.0 };
@@ -151,11 +190,15 @@ impl Work<'_> {
         self.point(&items, &[planned_spread(total, Dimension::MASS), spot.at_spread])
     }
 
-    fn say_lead(&self, spot: &Spot, amount: &Amount) -> Result<Way, NotKnown> {
+    /// What to do with the lead, in words: `add 24 g of lead in bay nose at 110 mm ahead`.
+    pub(super) fn lead_words(
+        &self,
+        spot: &Spot,
+        amount: &Amount,
+    ) -> Result<String, NotKnown> {
         let unit = self.facts.mass_unit();
         let change = Quantity::from_si(amount.total - spot.already, &unit).magnitude();
         let total = Quantity::from_si(amount.total, &unit);
-        let heavier = Quantity::from_si(amount.then.mass, &unit);
         let (bay, at) = (&self.facts.entry(spot.bay)?.name, self.station(spot.at));
         let says = if amount.total < TINY {
             format!("take all {change} of lead out of bay {bay} at {at}")
@@ -170,9 +213,26 @@ impl Work<'_> {
             true => format!(", all that {} leaves room for", spot.room_of),
             false => String::new(),
         };
+        Ok(format!("{says}{all}"))
+    }
+
+    /// What comes of an amount of lead: the mass in all, the balance, the other loadouts.
+    pub(super) fn lead_gives(
+        &self,
+        spot: &Spot,
+        amount: &Amount,
+    ) -> Result<String, NotKnown> {
         let point = self.say_point(amount.then, amount.aim);
-        let says = format!("{says}{all}: {heavier} in all, balances at {point}");
-        Ok(Way::whole(says, self.lead_edit(spot, &total)?))
+        let heavier = self.in_all(amount.then.mass);
+        let others = self.if_it_stays(spot, amount)?;
+        Ok(format!("{heavier}, balances at {point}{others}"))
+    }
+
+    fn say_lead(&self, spot: &Spot, amount: &Amount) -> Result<Way, NotKnown> {
+        let (words, gives) =
+            (self.lead_words(spot, amount)?, self.lead_gives(spot, amount)?);
+        let edit = self.lead_edit(spot, amount.total)?;
+        Ok(Way::whole(format!("{words}: {gives}"), edit.into_iter().collect()))
     }
 
     /// Says how much lead would be wanted where there is no room for it.
@@ -197,15 +257,20 @@ impl Work<'_> {
         Ok(Some(Way::short(says)))
     }
 
-    fn lead_edit(&self, spot: &Spot, total: &Quantity) -> Result<Vec<Edit>, NotKnown> {
+    /// Writes how much lead there is to be at a spot; how it is held is for the builder.
+    pub(super) fn lead_edit(
+        &self,
+        spot: &Spot,
+        total: f64,
+    ) -> Result<Option<Edit>, NotKnown> {
+        let total = Quantity::from_si(total, &self.facts.mass_unit());
         if let Some(value) = &spot.written {
             // A line of no lead at all is for the builder to take out.
             let some = total.si() > 0.0;
-            let edit = some.then(|| planned_edit(value, &total.to_string())).flatten();
-            return Ok(edit.into_iter().collect());
+            return Ok(some.then(|| planned_edit(value, &total.to_string())).flatten());
         }
         let bay = &self.facts.entry(spot.bay)?.name;
         let fact = format!("ballast {bay} {total} [plan]");
-        Ok(self.facts.appended(self.loadout, &fact).into_iter().collect())
+        Ok(self.facts.appended(self.loadout, &fact))
     }
 }

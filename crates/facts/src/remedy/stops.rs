@@ -5,8 +5,9 @@ use trimsheet_model::source::{Edit, Remedy};
 use trimsheet_model::{Fact, Value};
 use trimsheet_physics::balance::Item;
 
+use super::ways::Way;
 use super::writing::planned_edit;
-use super::{Point, TINY, Way, Work, in_steps, step};
+use super::{Point, TINY, Work, in_steps, step};
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown};
 use crate::loadout::{Choice, Chosen, Open};
@@ -32,13 +33,14 @@ impl Facts {
         let band = self.band(band)?;
         let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
         let fitted = self.fitted(id)?;
-        let work = Work { facts: self, loadout: id, fitted: &fitted, band };
+        let work =
+            Work { facts: self, loadout: id, fitted: &fitted, band, by_list: true };
         let mut ways = Vec::new();
         for (index, choice) in fitted.choices.iter().enumerate() {
             ways.extend(work.shorter(index, choice)?);
         }
-        ways.sort_by_key(|way| way.short);
-        Ok(ways.into_iter().map(|way| way.remedy).collect())
+        ways.sort_by_key(Way::is_short);
+        Ok(ways.into_iter().map(Way::into_remedy).collect())
     }
 }
 

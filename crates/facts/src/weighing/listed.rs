@@ -50,7 +50,7 @@ impl Facts {
         let Ok(sheet) = Sheet::of_list(self, self.base(id)?, id) else {
             return Ok(Vec::new());
         };
-        let ways = self.ways_of(id, &sheet.fitted, band)?;
+        let ways = self.ways_of(id, &sheet.fitted, band, false)?;
         Ok(ways.into_iter().map(|way| Remedy { edits: Vec::new(), ..way }).collect())
     }
 

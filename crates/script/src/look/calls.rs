@@ -54,6 +54,9 @@ const HOST: &[(&str, &[Want])] = &[
     ("as_weighed_ways_into", &[Want::Loadout, Want::Range]),
     ("ways_to_list", &[Want::Loadout]),
     ("stops_inside", &[Want::Loadout, Want::Range]),
+    ("ways_with_lead", &[Want::Loadout]),
+    ("ways_to_save_lead", &[Want::Loadout]),
+    ("ways_to_share", &[Want::Loadout, Want::Loadout]),
     ("stall_speed", &[Want::Loadout, SHARE]),
     ("turning_stall_speed", &[Want::Loadout, SHARE, ANGLE]),
     ("edge_for", &[Want::Loadout, SHARE]),
@@ -127,9 +130,13 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
         }
         "quantity" => text(0).map_or(Ok(Kind::quantity(Vec::new())), read)?,
         "narrowed" => given.first().cloned().unwrap_or(Kind::Any),
-        "ways_into" | "as_weighed_ways_into" | "ways_to_list" | "stops_inside" => {
-            Kind::list(Kind::Remedy)
-        }
+        "ways_into"
+        | "as_weighed_ways_into"
+        | "ways_to_list"
+        | "stops_inside"
+        | "ways_with_lead"
+        | "ways_to_save_lead"
+        | "ways_to_share" => Kind::list(Kind::Remedy),
         "date" => Kind::Value(Of::Date, Line::Nowhere),
         "days_after" => Kind::quantity(vec![Dimension::TIME]),
         "steps" => Kind::list(Kind::entry(vec!["done"])),

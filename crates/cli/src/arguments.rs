@@ -45,6 +45,9 @@ pub(crate) enum Command {
     /// balances
     #[command(after_help = BALANCE_EXAMPLES)]
     Balance(Balance),
+    /// Tries changes of a spec without writing them: what moves, what comes and goes
+    #[command(after_help = TRY_EXAMPLES)]
+    Try(Try),
     /// Begins a spec: writes NAME.trim in the working folder, to be filled in at the bench
     #[command(after_help = NEW_EXAMPLES)]
     New(New),
@@ -69,9 +72,21 @@ const BALANCE_EXAMPLES: &str = "Examples:
   trimsheet balance whinchat.trim
   trimsheet balance whinchat.trim --loadout ferry
   trimsheet balance whinchat.trim --format csv > whinchat.csv    for a spreadsheet
+  trimsheet balance whinchat.trim --sweep \"grey at 30..130 mm aft\"
+  trimsheet balance whinchat.trim --sweep \"ballast nose 0..45 g\" --loadout ferry
 
 Exit status: 0 the sheet was made, 1 lines of the spec could not be read and the sheet is
 of the rest, 2 could not run.";
+
+const TRY_EXAMPLES: &str = "Examples:
+  trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
+  trimsheet try whinchat.trim \"grey at 60 mm aft\" --loadout ferry
+  trimsheet try whinchat.trim \"servos 20 mm further ahead\" \"without camera\"
+  trimsheet try whinchat.trim \"ballast nose 30 g\"              0 g takes it out
+  trimsheet try whinchat.trim \"motor mass 64 g\"                any fact of any entry
+
+Each change is a line of the language, and nothing is written.
+Exit status: 0 no finding at or above error came, 1 some came, 2 could not run.";
 
 const NEW_EXAMPLES: &str = "Examples:
   trimsheet new linnet                           a tailless pusher
@@ -228,6 +243,25 @@ pub(crate) struct List {
     pub(crate) format: Format,
 }
 
+/// What is to be tried.
+#[derive(Args)]
+pub(crate) struct Try {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// What to change, a phrase of the language each, in quotes; one upon the other
+    #[arg(required = true, value_name = "CHANGE")]
+    pub(crate) changes: Vec<String>,
+    /// Changes this loadout only, where the phrase is about loadouts
+    #[arg(long, value_name = "NAME")]
+    pub(crate) loadout: Option<String>,
+    #[command(flatten)]
+    pub(crate) under: Under,
+    /// How to show what moves
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: Format,
+}
+
 #[derive(Args)]
 pub(crate) struct Balance {
     /// The spec file
@@ -236,6 +270,10 @@ pub(crate) struct Balance {
     /// Shows this loadout only; without it, every loadout of the spec
     #[arg(long, value_name = "NAME")]
     pub(crate) loadout: Option<String>,
+    /// Tries a change at many values, and shows a table and a chart: a phrase of the
+    /// language with a range in it, such as "main at 30..75 mm aft"
+    #[arg(long, value_name = "CHANGE")]
+    pub(crate) sweep: Option<String>,
     #[command(flatten)]
     pub(crate) under: Under,
     /// How to show the sheet

@@ -7,10 +7,13 @@ use trimsheet_report::{Sheet, csv::csv, json::json, text};
 
 use crate::arguments::{Balance, SheetFormat};
 use crate::disk::Disk;
-use crate::{End, rules, screen};
+use crate::{End, rules, screen, sweep};
 
 /// Prints the sheet of a spec; what could not be read of it is said first.
 pub(crate) fn balance(wanted: &Balance) -> End {
+    if let Some(phrase) = &wanted.sweep {
+        return sweep::sweep(wanted, phrase);
+    }
     let file = &wanted.file;
     let Some(settings) = rules::settings(&wanted.under) else { return End::CouldNotRun };
     let mut opened = match open(&Disk, file, &settings) {

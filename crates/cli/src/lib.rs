@@ -15,6 +15,8 @@ mod manual;
 mod new;
 mod rules;
 mod screen;
+mod sweep;
+mod trial;
 
 use std::process::ExitCode;
 
@@ -46,6 +48,7 @@ pub fn run() -> ExitCode {
         }
         Command::Rules(wanted) => rules::rules(&wanted),
         Command::Balance(wanted) => balance::balance(&wanted),
+        Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),
         Command::Manual { into } => manual::manual(into.as_deref()),

@@ -28,6 +28,7 @@ pub use build::{
     Build, Entry, EntryId, Fact, Half, Kind, Phase, Place, Source, Unknown, Value,
 };
 pub use date::{Date, NoDate};
+pub use matching::read_alone;
 pub use resolve::{Document, Include, includes, packs_named, resolve, resolve_with};
 pub use spread::{UNSTATED, planned_spread};
 pub use stage::Stage;

@@ -53,6 +53,25 @@ pub(crate) fn read_fact(
     Matched { fact, given_up, source }
 }
 
+/// Reads a fact that stands in no spec, as in `at 50 mm aft`, and what is wrong with it.
+///
+/// Its names are bound to nothing, and its values have no spread but what is written.
+pub fn read_alone(
+    row: &'static Row,
+    atoms: &[Atom],
+    sources: &Sources,
+) -> (Fact, Vec<Finding>) {
+    let mut findings = Vec::new();
+    let Some((first, last)) = atoms.first().zip(atoms.last()) else {
+        let span = Span { file: trimsheet_source::FileId(0), start: 0, end: 0 };
+        let values = Vec::new();
+        return (Fact { row, span, values, damaged: true, via: None }, findings);
+    };
+    let span = first.span.to(last.span);
+    let matched = read_fact(row, atoms, span, sources, &mut findings);
+    (matched.fact, findings)
+}
+
 /// How the reading of a fact goes.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Progress {

@@ -150,7 +150,7 @@ fn find(host: &dyn Host, paths: &[String]) -> (Vec<String>, Vec<(String, Trouble
     (specs, troubles)
 }
 
-fn tidy(path: &str) -> String {
+pub(crate) fn tidy(path: &str) -> String {
     let path = path.replace('\\', "/");
     let trimmed = path.trim_end_matches('/');
     let trimmed = trimmed.strip_prefix("./").unwrap_or(trimmed);
@@ -185,7 +185,7 @@ pub fn open(host: &dyn Host, path: &str, settings: &Settings) -> Result<Opened, 
 
 /// Rules that were loaded, by the packs that they come from.
 #[derive(Default)]
-struct Engines(Vec<(Vec<Pack>, Sources, Rc<Loaded>)>);
+pub(crate) struct Engines(Vec<(Vec<Pack>, Sources, Rc<Loaded>)>);
 
 impl Engines {
     fn of(&mut self, packs: &[Pack]) -> (Sources, Rc<Loaded>) {
@@ -238,7 +238,7 @@ impl Asked {
     }
 }
 
-fn open_with(
+pub(crate) fn open_with(
     host: &dyn Host,
     path: &str,
     engines: &mut Engines,

@@ -4,6 +4,7 @@
 //! [`Checked`], in the same order whatever the number of threads. What is shown of it,
 //! and how, is the business of the programs that call [`check()`].
 
+pub mod change;
 mod check;
 mod figures;
 mod host;

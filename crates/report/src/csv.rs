@@ -154,7 +154,7 @@ fn set(row: &mut Row, column: usize, text: &str) {
 
 /// The text, which no spreadsheet takes for a formula: those begin with one of these
 /// signs, and some programs look past white space in front of them.
-fn harmless(text: &str) -> String {
+pub(crate) fn harmless(text: &str) -> String {
     let first = text.trim_start().chars().next();
     let begins_with_control = text.starts_with(['\t', '\r', '\n']);
     if begins_with_control || matches!(first, Some('=' | '+' | '-' | '@')) {

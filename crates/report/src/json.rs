@@ -14,8 +14,8 @@
 //!   "loadouts": [
 //!     { "name": …, "line": …, "is": [ … ], "items": [ … ], "open": [ … ],
 //!       "total": …, "corners": [ … ], "ways": …, "chord_share": …, "wing_loading": …,
-//!       "mass_limit": …, "band": …, "contributors": [ … ], "values": …, "assumed": …,
-//!       "as_weighed": …, "not_said": [ … ] }
+//!       "mass_limit": …, "band": …, "remedies": [ … ], "contributors": [ … ], "values": …, "assumed": …,
+//!       "as_weighed": …, "flight": [ … ], "not_said": [ … ] }
 //!   ]
 //! }
 //! ```

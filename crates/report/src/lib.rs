@@ -14,12 +14,14 @@ pub mod json;
 mod make;
 mod number;
 mod sheet;
+pub mod sweep;
 mod text;
+pub mod trial;
 
 pub use number::Number;
 pub use sheet::{
-    AsWeighed, Band, Change, Contributor, Corner, Distance, Item, Limit, Line, Loadout,
-    NotSaid, Sheet, Source, Total, Units,
+    AsWeighed, Band, Change, Contributor, Corner, Distance, Estimate, Item, Limit, Line,
+    Loadout, NotSaid, Sheet, Source, Total, Units,
 };
 pub use text::text;
 pub use trimsheet_facts as facts;

@@ -117,6 +117,7 @@ impl Maker<'_> {
             total,
             corners,
             flight,
+            remedies: self.remedies(&known, balance.as_ref()),
             not_said,
         }
     }
@@ -201,6 +202,20 @@ impl Maker<'_> {
             })
         };
         list.iter().filter_map(contributor).collect()
+    }
+
+    /// Ways into the band, where the whole spread is not inside.
+    fn remedies(&self, loadout: &Known, balance: Option<&Known>) -> Vec<String> {
+        let x = balance.and_then(|record| record.field("x")?.quantity());
+        let band = self.facts.of(loadout, "band").ok();
+        let (Some(x), Some(band)) = (x, band) else { return Vec::new() };
+        let What::Range(low, high) = &band.what else { return Vec::new() };
+        let spread = x.spread_si().unwrap_or(0.0);
+        if low.si() <= x.si() - spread && x.si() + spread <= high.si() {
+            return Vec::new();
+        }
+        let ways = self.facts.ways_into(loadout, &band).unwrap_or_default();
+        ways.into_iter().map(|way| way.says).collect()
     }
 
     /// What keeps the sum from being made, and what is taken for nought.

@@ -77,6 +77,8 @@ pub struct Loadout {
     pub mass_limit: Option<Limit>,
     /// Where it may balance.
     pub band: Option<Band>,
+    /// Ways into the band, where its spread is not inside: the best first.
+    pub remedies: Vec<String>,
     /// What makes the balance point unsure along the length, the most important first.
     pub contributors: Vec<Contributor>,
     /// How many masses and places were written for what is aboard.

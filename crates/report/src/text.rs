@@ -150,6 +150,7 @@ fn one(page: &mut Page<'_>, sheet: &Sheet, loadout: &Loadout) {
     page.gap();
     result::figures(page, loadout);
     result::limits(page, loadout);
+    result::remedies(page, loadout);
     result::flight(page, loadout);
     result::as_weighed(page, sheet, loadout);
     result::contributors(page, sheet, loadout);

@@ -73,6 +73,18 @@ fn point(total: &Total) -> String {
     all.join(", ")
 }
 
+/// Ways into the band.
+pub(super) fn remedies(page: &mut Page<'_>, loadout: &Loadout) {
+    if loadout.remedies.is_empty() {
+        return;
+    }
+    page.gap();
+    page.sentences("its whole spread is not inside the band; ways there:");
+    for (at, way) in loadout.remedies.iter().enumerate() {
+        page.entry(&format!("{}", at + 1), way);
+    }
+}
+
 /// How it flies, as far as its shape tells.
 pub(super) fn flight(page: &mut Page<'_>, loadout: &Loadout) {
     if loadout.flight.is_empty() {

@@ -22,6 +22,19 @@ fn commands() -> Vec<String> {
     lines.map(str::to_owned).collect()
 }
 
+/// The words of a command; what stands in quotes is one.
+fn arguments(words: &str) -> Vec<&str> {
+    let pieces = words.split('"').enumerate();
+    pieces
+        .flat_map(|(at, piece)| {
+            let is_quoted = at % 2 == 1;
+            let whole = is_quoted.then_some(piece);
+            let apart = if is_quoted { "" } else { piece };
+            whole.into_iter().chain(apart.split_whitespace())
+        })
+        .collect()
+}
+
 #[test]
 fn every_command_of_the_readme_runs() {
     let commands = commands();
@@ -36,7 +49,7 @@ fn every_command_of_the_readme_runs() {
             .or_else(|| command.strip_prefix("trimsheet "))
             .unwrap_or_else(|| panic!("what does `{command}` run?"));
         let output = Command::new(env!("CARGO_BIN_EXE_trimsheet"))
-            .args(words.split_whitespace())
+            .args(arguments(words))
             .current_dir(root())
             .output()
             .unwrap();

@@ -30,7 +30,7 @@ impl Facts {
     }
 
     /// The balance of each way to make the choices that a loadout leaves open.
-    pub(crate) fn corners(&self, loadout: EntryId) -> Result<Vec<Known>, NotKnown> {
+    pub(crate) fn new_corners(&self, loadout: EntryId) -> Result<Vec<Known>, NotKnown> {
         let fitted = self.fitted(loadout)?;
         let ways = fitted.ways().ok_or_else(|| {
             let says = format!(
@@ -59,10 +59,10 @@ impl Facts {
             let x = corner.field("x").and_then(Known::quantity).map_or(0.0, Quantity::si);
             x * aft
         };
-        let best = corners.into_iter().reduce(|best, corner| {
-            if place(&corner) > place(&best) { corner } else { best }
+        let best = corners.iter().reduce(|best, corner| {
+            if place(corner) > place(best) { corner } else { best }
         });
-        best.ok_or_else(|| NotKnown::impossible("nothing is aboard", None))
+        best.cloned().ok_or_else(|| NotKnown::impossible("nothing is aboard", None))
     }
 
     /// The balance in flight after something was let go or has moved; `before` is where
@@ -310,7 +310,7 @@ impl Facts {
     pub(crate) fn mass(&self, loadout: EntryId) -> Result<Known, NotKnown> {
         let heaviest = self
             .corners(loadout)?
-            .into_iter()
+            .iter()
             .filter_map(|corner| corner.field("mass").cloned())
             .reduce(|a, b| if si(&b) > si(&a) { b } else { a });
         let mut mass =

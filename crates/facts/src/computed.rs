@@ -127,7 +127,10 @@ const COMPUTED: &[Computed] = &[
         CORNERS,
         "A balance for each way to make the choices that the loadout leaves open.",
         "loadout.corners[0].says",
-        |facts, of| Ok(list(facts.corners(id(of)?)?, of)),
+        |facts, of| {
+            let all = What::List(facts.corners(id(of)?)?);
+            Ok(Known::computed(all, &of.name, of.span))
+        },
     ),
     row(
         "loadout",

@@ -36,6 +36,8 @@ pub struct Facts {
     by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
     fitted: RefCell<BTreeMap<EntryId, Remembered<Fitted>>>,
+    /// The corners of each loadout: nearly every rule about loadouts asks for them.
+    corners: RefCell<BTreeMap<EntryId, Remembered<Vec<Known>>>>,
     /// Every value that the spec states, gathered once: several rules ask for them.
     stated: OnceCell<Rc<Vec<Known>>>,
     /// What a lattice says of the shape, solved once: that takes milliseconds.
@@ -71,9 +73,20 @@ impl Facts {
         for (id, entry) in build.aboard() {
             by_word.entry(entry.row.word).or_default().push(id);
         }
-        let (reads, fitted) = (RefCell::default(), RefCell::default());
+        let (reads, fitted, corners) =
+            (RefCell::default(), RefCell::default(), RefCell::default());
         let (stated, shape) = (OnceCell::new(), OnceCell::new());
-        Facts { build, stage, today: None, by_word, reads, fitted, stated, shape }
+        Facts {
+            build,
+            stage,
+            today: None,
+            by_word,
+            reads,
+            fitted,
+            corners,
+            stated,
+            shape,
+        }
     }
 
     /// The same, judged on a day.
@@ -108,14 +121,32 @@ impl Facts {
 
     /// What is aboard in a loadout, worked out once.
     pub(crate) fn fitted(&self, loadout: EntryId) -> Result<Rc<Fitted>, NotKnown> {
-        let known = self.fitted.borrow().get(&loadout).cloned();
-        let (fitted, reads) = known.unwrap_or_else(|| {
-            let (fitted, reads) = self.watch(|| Fitted::new(self, loadout).map(Rc::new));
-            self.fitted.borrow_mut().insert(loadout, (fitted.clone(), reads.clone()));
-            (fitted, reads)
+        self.once(&self.fitted, loadout, || Fitted::new(self, loadout).map(Rc::new))
+    }
+
+    /// The balance of each way to make the choices that a loadout leaves open, worked out
+    /// once.
+    pub(crate) fn corners(&self, loadout: EntryId) -> Result<Rc<Vec<Known>>, NotKnown> {
+        self.once(&self.corners, loadout, || self.new_corners(loadout).map(Rc::new))
+    }
+
+    /// Something about a loadout; whoever asks again reads the same facts again.
+    fn once<T>(
+        &self,
+        memory: &RefCell<BTreeMap<EntryId, Remembered<T>>>,
+        loadout: EntryId,
+        work: impl FnOnce() -> Result<Rc<T>, NotKnown>,
+    ) -> Result<Rc<T>, NotKnown> {
+        let known = memory.borrow().get(&loadout).map(|(answer, reads)| {
+            self.reads.borrow_mut().extend(reads.iter().copied());
+            answer.clone()
         });
-        self.reads.borrow_mut().extend(reads);
-        fitted
+        known.unwrap_or_else(|| {
+            let (answer, reads) = self.watch(work);
+            self.reads.borrow_mut().extend(reads.iter().copied());
+            memory.borrow_mut().insert(loadout, (answer.clone(), reads));
+            answer
+        })
     }
 
     /// What a lattice says of the shape; whoever asks again reads the same facts again.

@@ -35,7 +35,8 @@ fn main() {
 fn times(root: &Path, words: &[&Path]) -> (Duration, Duration) {
     let mut all: Vec<Duration> = (0..RUNS).map(|_| once(root, words)).collect();
     all.sort();
-    (*all.first().unwrap(), *all.iter().nth(RUNS / 2).unwrap())
+    let (below, above) = all.split_at(RUNS / 2);
+    (*below.first().unwrap(), *above.first().unwrap())
 }
 
 fn once(root: &Path, words: &[&Path]) -> Duration {

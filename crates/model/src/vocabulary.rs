@@ -1,6 +1,6 @@
 //! The form of the vocabulary: which words there are, and what may follow each.
 //!
-//! The table itself stands in [`table`]. Everything that has to do with a word is
+//! The table itself stands in `table`. Everything that has to do with a word is
 //! derived from its row: whether it may stand there, what is expected behind it, how a
 //! rule calls what it read, the published reference. Adding a fact is adding a row.
 

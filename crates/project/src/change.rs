@@ -11,7 +11,7 @@
 //! FACT …    of a loadout          without camera;  ballast nose 30 g;  fits grey
 //! ```
 //!
-//! Reading a phrase stands in [`phrase`], what it does to the text in [`edits`].
+//! Reading a phrase stands in `phrase`, what it does to the text in `edits`.
 
 mod edits;
 mod loadouts;

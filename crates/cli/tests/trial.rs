@@ -84,7 +84,12 @@ fn what_a_change_comes_to_is_what_the_edited_spec_comes_to() {
 fn several_changes_stand_one_upon_the_other() {
     let page = said(&tried(&["without camera", "servos 20 mm further ahead"]));
     assert!(page.contains("`with camera` becomes `without camera`"), "{page}");
-    assert!(page.contains("`at 202 mm aft 250 mm out` becomes `at 182 mm aft"), "{page}");
+    assert!(
+        page.contains(
+            "part servos, line 114: `at 202 mm aft 250 mm out` becomes `at 182 mm"
+        ),
+        "{page}"
+    );
     let json = said(&tried(&["without camera", "ballast nose 20 g", "--format", "json"]));
     let read: serde_json::Value = serde_json::from_str(&json).unwrap();
     assert_eq!(read["form"], "trimsheet-trial");

@@ -148,7 +148,7 @@ impl<'a> Editor<'a> {
         let own = old.filter(|old| self.is_own(whose, old));
         let text = self.merged(row, own, news);
         match own {
-            Some(own) => self.put(&whose.entry.title(), own.span, &text),
+            Some(own) => self.put(&whose.title(), own.span, &text),
             None => self.add(whose, &text),
         }
     }
@@ -481,5 +481,13 @@ impl<'a> Whose<'a> {
     /// An entry that is meant whole.
     pub(super) fn whole(entry: &'a Entry) -> Whose<'a> {
         Whose { entry, alone: false }
+    }
+
+    /// What it is called; both halves of a pair go by the pair's name.
+    fn title(&self) -> String {
+        let title = self.entry.title();
+        let pair = self.entry.half.and_then(|_| title.rsplit_once('.'));
+        let pair = pair.filter(|_| !self.alone).map(|(pair, _)| pair.to_owned());
+        pair.unwrap_or(title)
     }
 }

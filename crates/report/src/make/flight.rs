@@ -104,6 +104,10 @@ impl Maker<'_> {
     }
 
     fn left(&self, loadout: &Known) -> Line {
+        // A foreplane holds the nose with its edge down: the most up says nothing of it.
+        if self.of_wing_fact("layout")?.to_string() == "canard" {
+            return Err(NotKnown::no_such("a foreplane"));
+        }
         let limit = quantity(&self.of_wing_fact("lift_limit")?)?;
         let needed = quantity(&self.facts.edge_for(loadout, &limit)?)?;
         let surface = self.facts.of(&self.facts.whole(), "pitch_control")?;

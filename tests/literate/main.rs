@@ -108,7 +108,7 @@ fn pack(path: &str) -> Option<Pack> {
     let files = files.into_iter().filter_map(|path| {
         let inside = path.strip_prefix(&format!("{place}/"))?.to_owned();
         let text = fs::read_to_string(root().join(&path)).ok()?;
-        is_part(&inside).then_some(PackFile { path: inside, text })
+        is_part(&inside).then_some(PackFile { path: inside, text: text.into() })
     });
     Some(Pack { name: name.into(), files: files.collect(), place })
 }

@@ -23,7 +23,9 @@ impl Host for Disk {
         if !about.is_file() && !about.is_dir() && !path.starts_with("/dev/") {
             return Err(Trouble::NotReadable("it is no file".into()));
         }
-        let mut bytes = Vec::new();
+        // One byte more than it has, so that its end is seen at once.
+        let size = usize::try_from(about.len().min(LIMIT << 20)).unwrap_or(0);
+        let mut bytes = Vec::with_capacity(size + 1);
         fs::File::open(path)
             .and_then(|file| file.take((LIMIT << 20) + 1).read_to_end(&mut bytes))
             .map_err(|error| trouble(path, &error))?;

@@ -3,7 +3,9 @@
 //! Together with the vocabulary this is everything that a rule can read. Adding a
 //! formula's result for rules is adding a row.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
+use std::sync::LazyLock;
 
 use trimsheet_model::quantity::Dimension;
 use trimsheet_model::{EntryId, Stage};
@@ -393,8 +395,17 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
 
 /// The computed fact of this name about an entry of this word.
 pub(crate) fn find(on: &str, name: &str) -> Option<&'static Computed> {
-    computed().find(|row| row.name == name && applies(row, on))
+    NAMED.get(name)?.iter().copied().find(|row| applies(row, on))
 }
+
+/// The computed facts by their names: rules ask for thousands in one check.
+static NAMED: LazyLock<BTreeMap<&str, Vec<&Computed>>> = LazyLock::new(|| {
+    let mut named: BTreeMap<&str, Vec<&Computed>> = BTreeMap::new();
+    for row in computed() {
+        named.entry(row.name).or_default().push(row);
+    }
+    named
+});
 
 /// The names of the computed facts about an entry of this word.
 pub(crate) fn names(on: &str) -> impl Iterator<Item = String> {

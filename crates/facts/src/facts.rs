@@ -21,7 +21,27 @@ use crate::loadout::Fitted;
 pub type FactId = (EntryId, &'static str);
 
 /// The facts that a computation has read.
-pub type Reads = BTreeSet<FactId>;
+#[derive(Clone, Debug, Default)]
+pub struct Reads {
+    own: BTreeSet<FactId>,
+    /// What was read once for several that ask; nobody copies it for each.
+    shared: Vec<Rc<Reads>>,
+}
+
+impl Reads {
+    /// Each fact, once.
+    pub fn all(&self) -> BTreeSet<FactId> {
+        let mut all = self.own.clone();
+        self.shared.iter().for_each(|shared| all.extend(shared.all()));
+        all
+    }
+
+    fn share(&mut self, reads: &Rc<Reads>) {
+        if !self.shared.iter().any(|known| Rc::ptr_eq(known, reads)) {
+            self.shared.push(Rc::clone(reads));
+        }
+    }
+}
 
 /// A build with what follows from it.
 #[derive(Debug)]
@@ -45,7 +65,7 @@ pub struct Facts {
 }
 
 /// What was worked out once, and which facts that read.
-type Remembered<T> = (Result<Rc<T>, NotKnown>, Reads);
+type Remembered<T> = (Result<Rc<T>, NotKnown>, Rc<Reads>);
 
 impl Facts {
     /// Takes a build to answer questions about it.
@@ -111,7 +131,7 @@ impl Facts {
 
     /// Remembers that a fact was read.
     pub(crate) fn note(&self, entry: EntryId, word: &'static str) {
-        self.reads.borrow_mut().insert((entry, word));
+        self.reads.borrow_mut().own.insert((entry, word));
     }
 
     /// Every value aboard that is a number with a unit, known or not, each line once.
@@ -138,12 +158,12 @@ impl Facts {
         work: impl FnOnce() -> Result<Rc<T>, NotKnown>,
     ) -> Result<Rc<T>, NotKnown> {
         let known = memory.borrow().get(&loadout).map(|(answer, reads)| {
-            self.reads.borrow_mut().extend(reads.iter().copied());
+            self.reads.borrow_mut().share(reads);
             answer.clone()
         });
         known.unwrap_or_else(|| {
-            let (answer, reads) = self.watch(work);
-            self.reads.borrow_mut().extend(reads.iter().copied());
+            let (answer, reads) = self.remembered(work);
+            self.reads.borrow_mut().share(&reads);
             memory.borrow_mut().insert(loadout, (answer.clone(), reads));
             answer
         })
@@ -154,9 +174,14 @@ impl Facts {
         &self,
         work: impl FnOnce() -> Result<Rc<Shape>, NotKnown>,
     ) -> Result<Rc<Shape>, NotKnown> {
-        let (shape, reads) = self.shape.get_or_init(|| self.watch(work));
-        self.reads.borrow_mut().extend(reads.iter().copied());
+        let (shape, reads) = self.shape.get_or_init(|| self.remembered(work));
+        self.reads.borrow_mut().share(reads);
         shape.clone()
+    }
+
+    fn remembered<T>(&self, work: impl FnOnce() -> T) -> (T, Rc<Reads>) {
+        let (done, reads) = self.watch(work);
+        (done, Rc::new(reads))
     }
 
     /// The entry with this id; every id that a build gives out has one.

@@ -5,6 +5,7 @@
 //! look through a script before it runs both come from here.
 
 use trimsheet_model::quantity::{Axis, Dimension};
+pub use trimsheet_model::vocabulary::rule_name;
 use trimsheet_model::vocabulary::{self, Need, Row, Slot, Takes, Vocabulary};
 
 use crate::computed::{self, Computed};
@@ -238,13 +239,6 @@ pub fn names(vocabulary: &Vocabulary, on: &str) -> Vec<String> {
         return words.chain(computed).collect();
     }
     vocabulary.facts(on).map(rule_name).chain(computed).collect()
-}
-
-/// What rules call a row: its word with underscores, in the plural where it may be often,
-/// as `throws`; `sends` stays as it is.
-pub fn rule_name(row: &Row) -> String {
-    let name = row.word.replace(['-', '.'], "_");
-    if row.often && !name.ends_with('s') { format!("{name}s") } else { name }
 }
 
 /// Another slot of the line that a value stands in, by its name in rules, and whether it

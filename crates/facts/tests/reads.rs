@@ -22,7 +22,7 @@ fn a_balance_has_read_the_masses_and_places_each_time_it_is_asked_for() {
     for _ in 0..2 {
         let (balance, reads) = facts.watch(|| facts.of(&loadout, "balance"));
         assert!(balance.is_ok());
-        let words: Vec<&str> = reads.iter().map(|(_, word)| *word).collect();
+        let words: Vec<&str> = reads.all().into_iter().map(|(_, word)| word).collect();
         assert!(words.contains(&"mass") && words.contains(&"at"), "{words:?}");
     }
 }
@@ -36,7 +36,7 @@ fn what_is_asked_of_a_value_has_read_its_fact() {
     let mass = values.iter().find(|value| value.name == "motor.mass").unwrap();
     let (source, reads) = facts.watch(|| facts.of(mass, "has_source"));
     assert!(source.is_ok());
-    assert!(reads.iter().any(|(_, word)| *word == "mass"), "{reads:?}");
+    assert!(reads.all().iter().any(|(_, word)| *word == "mass"), "{reads:?}");
 }
 
 #[test]

@@ -51,7 +51,7 @@ fn packs_of(files: &[(String, String)]) -> Vec<Pack> {
         let Some((pack, path)) = inside.filter(|(_, path)| is_part(path)) else {
             continue;
         };
-        let file = PackFile { path: path.into(), text: text.clone() };
+        let file = PackFile { path: path.into(), text: text.clone().into() };
         match packs.iter_mut().find(|(known, _)| *known == pack) {
             Some((_, files)) => files.push(file),
             None => packs.push((pack, vec![file])),

@@ -10,7 +10,7 @@ mod table;
 
 use trimsheet_quantity::{Axis, Dimension};
 
-pub use declared::{Declared, Vocabulary, is_taken};
+pub use declared::{Declared, Vocabulary, is_taken, rule_name};
 
 use crate::describe::any_of;
 use crate::stage::Stage;

@@ -4,6 +4,8 @@
 //! write a spec as one line of a megabyte with a thousand findings in it, so the
 //! characters are counted here once, in blocks, and a place then costs one block.
 
+use std::cell::OnceCell;
+
 use trimsheet_source::{File, FileId, Sources, Span};
 
 /// How many bytes are counted together.
@@ -23,14 +25,15 @@ pub(crate) struct Spot {
 /// Finds places in the files of one report.
 pub(crate) struct Ruler<'a> {
     sources: &'a Sources,
-    /// For each file, how many characters begin before each of its blocks.
-    before: Vec<Vec<usize>>,
+    /// For each file that was asked about, how many characters begin before each of its
+    /// blocks.
+    before: Vec<OnceCell<Vec<usize>>>,
 }
 
 impl<'a> Ruler<'a> {
-    /// A ruler for these files, all of which are read once.
+    /// A ruler for these files, each of which is read once at most.
     pub(crate) fn new(sources: &'a Sources) -> Ruler<'a> {
-        let before = sources.iter().map(|(_, file)| blocks(&file.text)).collect();
+        let before = sources.iter().map(|_| OnceCell::new()).collect();
         Ruler { sources, before }
     }
 
@@ -69,13 +72,14 @@ impl<'a> Ruler<'a> {
     fn characters(&self, id: FileId, file: &File, byte: usize) -> usize {
         let blocks = usize::try_from(id.0).ok().and_then(|at| self.before.get(at));
         let block = byte / BLOCK;
+        let blocks = blocks.map(|counted| counted.get_or_init(|| blocks_of(&file.text)));
         let before = blocks.and_then(|blocks| blocks.get(block)).copied().unwrap_or(0);
         let rest = file.text.as_bytes().get(block * BLOCK..byte).unwrap_or(&[]);
         before + beginnings(rest)
     }
 }
 
-fn blocks(text: &str) -> Vec<usize> {
+fn blocks_of(text: &str) -> Vec<usize> {
     let mut before = vec![0];
     let mut count = 0;
     for block in text.as_bytes().chunks(BLOCK) {

@@ -211,11 +211,10 @@ struct Asked {
 impl Asked {
     fn read(path: &str, text: &str) -> Asked {
         let mut sources = Sources::default();
-        // Most specs name none, and need not be read twice.
-        let asks = text.contains("rules");
-        let file = sources.add(path, if asks { text } else { "" });
-        let tree = asks.then(|| trimsheet_syntax::parse(file, text));
-        let named = tree.map(|tree| packs_named(&tree, &sources)).unwrap_or_default();
+        let file = sources.add(path, text);
+        let tree =
+            trimsheet_syntax::parse_where(file, text, |line| line.contains("rules"));
+        let named = packs_named(&tree, &sources);
         Asked { sources, named }
     }
 

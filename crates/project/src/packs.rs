@@ -111,7 +111,7 @@ fn read_file(host: &dyn Host, folder: &str, path: &str) -> Result<PackFile, NoPa
     let bytes = host.read(path).map_err(|why| within(folder, path, why))?;
     let inside = inside_of(folder, path).to_owned();
     match String::from_utf8(bytes) {
-        Ok(text) => Ok(PackFile { path: inside, text }),
+        Ok(text) => Ok(PackFile { path: inside, text: text.into() }),
         Err(_) => Err(NoPack::NoText { path: inside }),
     }
 }
@@ -150,7 +150,7 @@ pub(crate) fn packs_of(
         let here = find(host, folder, name, &settings.shelves);
         let pinned = lock.as_ref().and_then(|lock| lock.of(name));
         match (here, pinned) {
-            (Ok(pack), Some(pinned)) if pack.hash() != pinned.hash => {
+            (Ok(pack), Some(pinned)) if !pinned.holds(&pack) => {
                 found.findings.push(moved_on(name, &pinned.issue, &pack, *span));
                 found.packs.push(locked(pinned));
             }

@@ -9,7 +9,7 @@ use crate::rule::Rule;
 use crate::settings::{Settings, apply, settings};
 
 /// What one call of a rule came to.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub struct Outcome {
     /// What it found.
     pub drafts: Vec<Draft>,
@@ -37,9 +37,10 @@ pub struct Draft {
 }
 
 /// How a call of a rule ended.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub enum Ended {
     /// It ran to its end.
+    #[default]
     Said,
     /// It read what is not known.
     CannotSay(NotKnown),

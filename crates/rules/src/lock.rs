@@ -21,10 +21,12 @@
 //! text = '''…'''
 //! ```
 
+use std::borrow::Cow;
+
 use serde::{Deserialize, Serialize};
 use trimsheet_source::{FileId, Finding, Level, Span};
 
-use crate::pack::{Pack, PackFile};
+use crate::pack::{self, Pack, PackFile, is_part};
 
 /// What the file is called.
 pub const NAME: &str = "rules.lock";
@@ -62,7 +64,7 @@ pub struct Locked {
 #[serde(deny_unknown_fields)]
 struct LockedFile {
     path: String,
-    text: String,
+    text: Cow<'static, str>,
 }
 
 impl Lock {
@@ -121,7 +123,7 @@ impl Lock {
             let name = &locked.name;
             let fault = if names.contains(name) {
                 format!("the pack {name} stands in the lock a second time")
-            } else if name != "core" && locked.pack().hash() != locked.hash {
+            } else if name != "core" && locked.is_changed() {
                 format!(
                     "what the lock holds of the pack {name} is not what its hash says"
                 )
@@ -147,7 +149,7 @@ fn files(pack: &Pack) -> Vec<LockedFile> {
     let mut files: Vec<LockedFile> = pack
         .files
         .iter()
-        .filter(|file| crate::pack::is_part(&file.path))
+        .filter(|file| is_part(&file.path))
         .map(|file| LockedFile { path: file.path.clone(), text: file.text.clone() })
         .collect();
     files.sort_by(|a, b| a.path.cmp(&b.path));
@@ -162,6 +164,21 @@ impl Locked {
         let start = text.rfind(&format!("\"{said}\"")).map(|start| start + 1);
         let (start, end) = start.map_or((0, first), |at| (at, at + said.len()));
         Span { file, start, end }
+    }
+
+    /// Whether its files are not those that its hash was made of.
+    fn is_changed(&self) -> bool {
+        let files = self.files.iter().map(|file| (&*file.path, &*file.text));
+        pack::hash(files) != self.hash
+    }
+
+    /// Whether a pack holds what was pinned.
+    pub fn holds(&self, pack: &Pack) -> bool {
+        let parts = pack.files.iter().filter(|file| is_part(&file.path));
+        let parts = parts.map(|file| (&file.path, &file.text));
+        // Only where letters differ can it be no more than how lines end.
+        self.files.iter().map(|file| (&file.path, &file.text)).eq(parts)
+            || pack.hash() == self.hash
     }
 
     /// The pack as it was when it was pinned.
@@ -183,8 +200,10 @@ mod tests {
     use super::*;
 
     fn pack() -> Pack {
-        let file =
-            |path: &str, text: &str| PackFile { path: path.into(), text: text.into() };
+        let file = |path: &str, text: &'static str| PackFile {
+            path: path.into(),
+            text: text.into(),
+        };
         let files = vec![
             file("pack.toml", "name = \"elm-hill\"\n"),
             file("a/b.rhai", "//! x '''\r\n\"\\u{1b}\"\n"),

@@ -3,6 +3,8 @@
 //! What a pack says of itself is read by [`crate::manifest`]; what its scripts do is the
 //! business of the `script` crate. Here it is a list of files with a content hash.
 
+use std::borrow::Cow;
+
 use sha2::{Digest, Sha256};
 
 include!(concat!(env!("OUT_DIR"), "/core_files.rs"));
@@ -45,17 +47,36 @@ pub struct PackFile {
     /// Its path inside the pack, with `/`.
     pub path: String,
     /// What it holds.
-    pub text: String,
+    pub text: Cow<'static, str>,
 }
 
 /// The pack that is built into the program.
 pub fn core() -> Pack {
     let files = FILES.iter().map(|(path, text)| PackFile {
         path: (*path).to_owned(),
-        text: (*text).to_owned(),
+        text: Cow::Borrowed(*text),
     });
     let files = files.filter(|file| is_part(&file.path)).collect();
     Pack { name: "core".into(), place: "rules/core".into(), files }
+}
+
+impl Pack {
+    /// Whether this is the pack that is built into the program, wherever it stands.
+    pub fn is_core(&self) -> bool {
+        let built_in = FILES.iter().filter(|(path, _)| is_part(path));
+        // What was never read from a file is the same text, and need not be compared.
+        let is_same = |file: &PackFile, text: &'static str| match &file.text {
+            Cow::Borrowed(own) => std::ptr::eq(*own, text) || *own == text,
+            Cow::Owned(own) => own == text,
+        };
+        self.name == "core"
+            && self.files.len() == built_in.clone().count()
+            && self
+                .files
+                .iter()
+                .zip(built_in)
+                .all(|(file, (path, text))| file.path == **path && is_same(file, text))
+    }
 }
 
 /// Whether a file belongs to what a pack is: what it says of itself, scripts, pages.
@@ -73,7 +94,7 @@ impl Pack {
         let mut files: Vec<PackFile> = files.into_iter().collect();
         if !files.iter().any(|file| file.path == MANIFEST) {
             let text = format!("name = \"{name}\"\n{ON_TRIAL}");
-            files.push(PackFile { path: MANIFEST.into(), text });
+            files.push(PackFile { path: MANIFEST.into(), text: text.into() });
         }
         let bare = files.iter().filter_map(|file| {
             let page = format!("{}.md", file.path.strip_suffix(".rhai")?);
@@ -87,11 +108,11 @@ impl Pack {
 
     /// What the pack says of itself, as text.
     pub fn manifest(&self) -> Option<&str> {
-        self.text(MANIFEST)
+        self.text(MANIFEST).map(AsRef::as_ref)
     }
 
     /// The page of a rule: the text beside its script.
-    pub fn page(&self, rule: &str) -> Option<&str> {
+    pub fn page(&self, rule: &str) -> Option<&Cow<'static, str>> {
         self.text(&format!("{rule}.md"))
     }
 
@@ -111,23 +132,32 @@ impl Pack {
     /// Neither where the pack stands nor in which order its files were found matters, nor
     /// how a line ends: version control changes that between machines.
     pub fn hash(&self) -> String {
-        let mut files: Vec<&PackFile> =
-            self.files.iter().filter(|file| is_part(&file.path)).collect();
-        files.sort_by_key(|file| &file.path);
-        let mut hash = Sha256::new();
-        for file in files {
-            let text = file.text.replace("\r\n", "\n");
-            // The lengths stand before the texts, so that no two packs read alike.
-            hash.update(format!("{} {} ", file.path.len(), text.len()));
-            hash.update(&file.path);
-            hash.update(text);
-        }
-        hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+        hash(self.files.iter().map(|file| (&*file.path, &*file.text)))
     }
 
-    fn text(&self, path: &str) -> Option<&str> {
-        self.files.iter().find(|file| file.path == path).map(|file| file.text.as_str())
+    fn text(&self, path: &str) -> Option<&Cow<'static, str>> {
+        self.files.iter().find(|file| file.path == path).map(|file| &file.text)
     }
+}
+
+/// The content hash of a pack of these paths and texts: see [`Pack::hash`].
+pub(crate) fn hash<'a>(files: impl Iterator<Item = (&'a str, &'a str)>) -> String {
+    let mut files: Vec<(&str, &str)> = files.filter(|(path, _)| is_part(path)).collect();
+    files.sort_by_key(|(path, _)| *path);
+    let mut hash = Sha256::new();
+    for (path, text) in files {
+        let text = one_ending(text);
+        // The lengths stand before the texts, so that no two packs read alike.
+        hash.update(format!("{} {} ", path.len(), text.len()));
+        hash.update(path);
+        hash.update(&*text);
+    }
+    hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The text with all its lines ended alike.
+fn one_ending(text: &str) -> Cow<'_, str> {
+    if text.contains('\r') { text.replace("\r\n", "\n").into() } else { text.into() }
 }
 
 #[cfg(test)]
@@ -137,7 +167,7 @@ mod tests {
     fn pack(files: &[(&str, &str)]) -> Pack {
         let file = |(path, text): &(&str, &str)| PackFile {
             path: (*path).into(),
-            text: (*text).into(),
+            text: (*text).to_owned().into(),
         };
         let files = files.iter().map(file).collect();
         Pack { name: "a".into(), place: "a".into(), files }

@@ -3,6 +3,8 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
+use std::borrow::Cow;
+
 use trimsheet_facts::model::Stage;
 use trimsheet_facts::model::quantity::Quantity;
 use trimsheet_source::{Level, RuleId, Span};
@@ -32,7 +34,7 @@ pub struct Rule {
     /// The stretch that stands for the script.
     pub script: Span,
     /// The text of its page.
-    pub page: String,
+    pub page: Cow<'static, str>,
 }
 
 /// A number that a rule leaves to be set.

@@ -1,5 +1,7 @@
 //! What a rule states of itself: its title and its constants, read without running it.
 
+use std::borrow::Cow;
+
 use rhai::{AST, ASTFlags, Dynamic, Position, Stmt};
 use trimsheet_rules::facts::model::{Stage, vocabulary};
 use trimsheet_rules::source::{FileId, Finding, Level, RuleId, nearest};
@@ -15,8 +17,33 @@ pub(crate) struct Read {
     pub(crate) findings: Vec<Finding>,
 }
 
+/// Reads what a script states of its rule: its constants, and that it has a `check`.
+pub(crate) fn rule(
+    id: &RuleId,
+    ast: &AST,
+    file: FileId,
+    text: &str,
+    page: Cow<'static, str>,
+) -> Read {
+    let mut read = stated(id, ast, file, text, page);
+    let has_check =
+        ast.iter_functions().any(|f| f.name == "check" && f.params.len() == 3);
+    if !has_check {
+        let mut reader = Reader { id, file, text, findings: read.findings };
+        reader.say("rules/fault", "check", "expected `fn check(about, build, set)`");
+        read = Read { rule: None, findings: reader.findings };
+    }
+    read
+}
+
 /// Reads the constants of a script.
-pub(crate) fn rule(id: &RuleId, ast: &AST, file: FileId, text: &str, page: &str) -> Read {
+pub(crate) fn stated(
+    id: &RuleId,
+    ast: &AST,
+    file: FileId,
+    text: &str,
+    page: Cow<'static, str>,
+) -> Read {
     let mut reader = Reader { id, file, text, findings: Vec::new() };
     let title = reader.title();
     let (mut about, mut levels, mut parameters) = (None, None, Vec::new());
@@ -31,13 +58,8 @@ pub(crate) fn rule(id: &RuleId, ast: &AST, file: FileId, text: &str, page: &str)
         }
     }
     reader.strays(ast);
-    let has_check =
-        ast.iter_functions().any(|f| f.name == "check" && f.params.len() == 3);
-    if !has_check {
-        reader.say("rules/fault", "check", "expected `fn check(about, build, set)`");
-    }
-    let rule = match (title, about, levels, has_check) {
-        (Some(title), Some(about), Some(levels), true) => Some(Rule {
+    let rule = match (title, about, levels) {
+        (Some(title), Some(about), Some(levels)) => Some(Rule {
             id: id.clone(),
             pack: String::new(),
             layer: Layer::default(),
@@ -47,9 +69,9 @@ pub(crate) fn rule(id: &RuleId, ast: &AST, file: FileId, text: &str, page: &str)
             waivable,
             parameters,
             script: first_line(file, text),
-            page: page.to_owned(),
+            page,
         }),
-        (_, about, levels, _) => {
+        (_, about, levels) => {
             if about.is_none() && !reader.has_said("ABOUT") {
                 reader.say(
                     "rules/fault",

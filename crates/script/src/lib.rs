@@ -24,11 +24,11 @@ pub mod scaffold;
 mod trace;
 mod value;
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use rhai::{AST, Engine, Scope};
+use rhai::{AST, Engine, ParseError, Scope};
 use trimsheet_rules::facts::{Facts, Known, What};
 use trimsheet_rules::source::{FileId, RuleId, Sources, Span};
 use trimsheet_rules::{Ended, Fault, Outcome, Rule, Settings};
@@ -46,8 +46,25 @@ use crate::value::{Table, Value};
 /// The rules of some packs, ready to run on one thread.
 pub struct Scripts {
     engine: Engine,
-    compiled: BTreeMap<RuleId, (AST, FileId)>,
+    scripts: BTreeMap<RuleId, Script>,
     drafts: Rc<RefCell<Vec<Draft>>>,
+}
+
+/// One script: a shipped one is compiled when it is first called, any other when it is
+/// loaded.
+struct Script {
+    file: FileId,
+    ast: OnceCell<AST>,
+}
+
+impl Script {
+    fn ast(&self, engine: &Engine, text: &str) -> Result<&AST, ParseError> {
+        if let Some(ast) = self.ast.get() {
+            return Ok(ast);
+        }
+        let ast = engine.compile(text)?;
+        Ok(self.ast.get_or_init(|| ast))
+    }
 }
 
 impl Scripts {
@@ -86,12 +103,15 @@ impl Scripts {
         sources: &Sources,
         log: Option<&Log>,
     ) -> Outcome {
-        let Some((ast, file)) = self.compiled.get(&rule.id) else {
-            return Outcome {
-                drafts: Vec::new(),
-                ended: Ended::Said,
-                reads: trimsheet_rules::facts::Reads::new(),
-            };
+        let Some(script) = self.scripts.get(&rule.id) else { return Outcome::default() };
+        let file = script.file;
+        let text = sources.file(file).map_or("", |file| file.text.as_str());
+        let ast = match script.ast(&self.engine, text) {
+            Ok(ast) => ast,
+            Err(error) => {
+                let ended = faults::ended(&error.into(), file, text);
+                return Outcome { ended, ..Outcome::default() };
+            }
         };
         self.drafts.borrow_mut().clear();
         let is_build = matches!(about.what, What::Build);
@@ -112,17 +132,16 @@ impl Scripts {
                 (subject, build, set),
             )
         });
-        let text = sources.file(*file).map_or("", |file| file.text.as_str());
         let drafts: Vec<trimsheet_rules::Draft> =
             self.drafts.borrow_mut().drain(..).map(|draft| draft.take()).collect();
-        let unclean = messages::in_drafts(&drafts, *file, sources);
+        let unclean = messages::in_drafts(&drafts, file, sources);
         let ended = match (result, unclean) {
             (_, Some(says)) => {
-                let span = first_line(*file, text);
+                let span = first_line(file, text);
                 Ended::Fault(Fault { rule: "rules/message-unclean", says, span })
             }
             (Ok(_), None) => Ended::Said,
-            (Err(error), None) => faults::ended(&error, *file, text),
+            (Err(error), None) => faults::ended(&error, file, text),
         };
         Outcome { drafts, ended, reads }
     }

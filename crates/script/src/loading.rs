@@ -1,6 +1,7 @@
 //! Loading packs: their rules, read and looked through before any of them runs.
 
-use std::cell::RefCell;
+use std::borrow::Cow;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -9,10 +10,10 @@ use trimsheet_rules::facts::gives::rule_name;
 use trimsheet_rules::facts::model::vocabulary::Vocabulary;
 use trimsheet_rules::manifest::{Stated, is_plain};
 use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
-use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule, core};
+use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule};
 
 use crate::look::natives::Natives;
-use crate::{Scripts, constants, faults, first_line, look, messages, sandbox};
+use crate::{Script, Scripts, constants, faults, first_line, look, messages, sandbox};
 
 /// Rules that were loaded, and what is wrong with those that were not.
 pub struct Loaded {
@@ -58,7 +59,7 @@ pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     let rows = rows.map(|stated| stated.row);
     let vocabulary = Vocabulary::default().with(rows);
     let natives = Natives::of(&engine, vocabulary.clone());
-    let scripts = Scripts { engine, compiled: BTreeMap::new(), drafts };
+    let scripts = Scripts { engine, scripts: BTreeMap::new(), drafts };
     let mut loader = Loader { scripts, natives, rules: Vec::new(), findings, sources };
     for (manifest, pack) in &read {
         loader.pack(pack, manifest);
@@ -124,7 +125,7 @@ struct Loader<'a> {
 impl Loader<'_> {
     fn pack(&mut self, pack: &Pack, manifest: &Manifest) {
         // What is shipped was looked through by a test, and need not be on every bench.
-        let is_shipped = manifest.layer == Layer::Core && *pack == core();
+        let is_shipped = manifest.layer == Layer::Core && pack.is_core();
         for (name, file) in pack.scripts() {
             let id = match manifest.layer {
                 Layer::Core => RuleId::new(name),
@@ -136,10 +137,14 @@ impl Loader<'_> {
             let text = file.text.strip_prefix('\u{feff}').unwrap_or(&file.text);
             let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
             let page = pack.page(name);
-            let one = Script { id, name, file: script, text, page, is_shipped };
-            match self.scripts.read(&one, &self.natives) {
+            let one = Unread { id, name, file: script, text, page };
+            let read = match is_shipped {
+                true => self.scripts.read_shipped(&one),
+                false => self.scripts.read(&one, &self.natives),
+            };
+            match read {
                 Ok((rule, ast)) => {
-                    self.scripts.compiled.insert(one.id, (ast, script));
+                    self.scripts.scripts.insert(one.id, Script { file: script, ast });
                     let (pack, layer) = (manifest.owner(), manifest.layer);
                     self.rules.push(Rule { pack, layer, ..rule });
                 }
@@ -157,13 +162,40 @@ fn is_rule_name(name: &str) -> bool {
 }
 
 impl Scripts {
+    /// Reads what a shipped script states of itself, which stands before its functions.
+    ///
+    /// The rest was looked through by a test, and is compiled when it is first called:
+    /// most of the shipped rules have nothing to say of most specs.
+    fn read_shipped(
+        &self,
+        one: &Unread<'_>,
+    ) -> Result<(Rule, OnceCell<AST>), Vec<Finding>> {
+        let Unread { id, file, text, page, .. } = one;
+        let (head, _) = text.split_once("\nfn ").unwrap_or((text, ""));
+        let stated = self.engine.compile(head);
+        let stated =
+            stated.map_err(|error| vec![faults::no_parse(id, &error, *file, text)])?;
+        let read = constants::stated(
+            id,
+            &stated,
+            *file,
+            text,
+            page.cloned().unwrap_or_default(),
+        );
+        match read.rule {
+            Some(rule) if read.findings.is_empty() => Ok((rule, OnceCell::new())),
+            Some(_) | None => Err(read.findings),
+        }
+    }
+
     /// Reads one script, or says all that is wrong with it.
     fn read(
         &self,
-        one: &Script<'_>,
+        one: &Unread<'_>,
         natives: &Natives,
-    ) -> Result<(Rule, AST), Vec<Finding>> {
-        let Script { id, name, file, text, page, .. } = one;
+    ) -> Result<(Rule, OnceCell<AST>), Vec<Finding>> {
+        let Unread { id, name, file, text, page, .. } = one;
+        let page_text = page.map(AsRef::as_ref);
         let top = first_line(*file, text);
         if text.len() > sandbox::SCRIPT {
             let says = format!(
@@ -178,16 +210,14 @@ impl Scripts {
             let says = "expected its script to be called GROUP/FAULT.rhai, both in lower-case letters, digits and hyphens";
             return Err(vec![faults::not_loaded("rules/fault", id, top, says)]);
         }
-        if let Some(says) = look::page::missing(*page, name) {
+        if let Some(says) = look::page::missing(page_text, name) {
             findings.push(faults::not_loaded("rules/fault", id, top, &says));
         }
-        if !one.is_shipped {
-            if let Some(says) = messages::in_page(*page, name) {
-                let rule = "rules/message-unclean";
-                findings.push(faults::not_loaded(rule, id, top, &says));
-            }
-            findings.extend(messages::in_title(id, *file, text));
+        if let Some(says) = messages::in_page(page_text, name) {
+            let rule = "rules/message-unclean";
+            findings.push(faults::not_loaded(rule, id, top, &says));
         }
+        findings.extend(messages::in_title(id, *file, text));
         let ast = match self.engine.compile(text) {
             Ok(ast) => ast,
             Err(error) => {
@@ -195,16 +225,13 @@ impl Scripts {
                 return Err(findings);
             }
         };
-        if !one.is_shipped {
-            findings.extend(messages::in_script(id, &ast, *file, text));
-        }
-        let read = constants::rule(id, &ast, *file, text, page.unwrap_or(""));
+        findings.extend(messages::in_script(id, &ast, *file, text));
+        let read =
+            constants::rule(id, &ast, *file, text, page.cloned().unwrap_or_default());
         let is_whole = read.findings.is_empty();
         findings.extend(read.findings);
         let Some(rule) = read.rule.filter(|_| is_whole) else { return Err(findings) };
-        let mistakes =
-            if one.is_shipped { Vec::new() } else { look::look(&ast, &rule, natives) };
-        for (position, says) in mistakes {
+        for (position, says) in look::look(&ast, &rule, natives) {
             // What is nowhere in the script is about what may be set.
             let span = match position.is_none() {
                 true => constant(*file, text, "SET"),
@@ -212,20 +239,18 @@ impl Scripts {
             };
             findings.push(faults::not_loaded("rules/fault", id, span, &says));
         }
-        if findings.is_empty() { Ok((rule, ast)) } else { Err(findings) }
+        if findings.is_empty() { Ok((rule, OnceCell::from(ast))) } else { Err(findings) }
     }
 }
 
 /// A script of a pack, with what stands beside it.
-struct Script<'a> {
+struct Unread<'a> {
     id: RuleId,
     /// Its path in the pack, without its ending.
     name: &'a str,
     file: FileId,
     text: &'a str,
-    page: Option<&'a str>,
-    /// Whether it is of the built-in pack, as that is shipped.
-    is_shipped: bool,
+    page: Option<&'a Cow<'static, str>>,
 }
 
 /// Where a constant of a script stands, or its first line.

@@ -32,7 +32,7 @@ fn unclean(text: &str) -> Option<Unclean> {
         return Some(Unclean { says: "markup", letter: '<' });
     }
     let is_head = |level: Level| text.contains(&format!("{level}["));
-    let forged = Level::ALL.into_iter().any(is_head);
+    let forged = text.contains('[') && Level::ALL.into_iter().any(is_head);
     forged.then_some(Unclean { says: "the head of another finding", letter: '[' })
 }
 

@@ -4,6 +4,8 @@
 //! columns from one and in characters; editors count columns in UTF-16 units: both
 //! are worked out here, from a list of line starts, and nowhere else.
 
+use std::sync::{Arc, OnceLock};
+
 /// One file among those of a [`Sources`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(pub u32);
@@ -51,22 +53,27 @@ pub struct File {
     pub path: String,
     /// The text; bytes that were not UTF-8 are U+FFFD here.
     pub text: String,
-    line_starts: Vec<usize>,
+    /// Found when somebody first asks for a line: most rule scripts are never shown.
+    line_starts: OnceLock<Vec<usize>>,
 }
 
 impl File {
     fn new(path: String, text: String) -> File {
-        let breaks = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
-        let line_starts =
-            std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect();
-        File { path, text, line_starts }
+        File { path, text, line_starts: OnceLock::new() }
+    }
+
+    fn line_starts(&self) -> &[usize] {
+        self.line_starts.get_or_init(|| {
+            let breaks = self.text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
+            std::iter::once(0).chain(breaks.map(|(at, _)| at + 1)).collect()
+        })
     }
 
     /// Where a byte stands; an offset past the end is the end.
     pub fn place(&self, offset: usize) -> Place {
         let offset = self.char_boundary(offset);
-        let line = self.line_starts.partition_point(|start| *start <= offset);
-        let start = self.line_starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        let line = self.line_starts().partition_point(|start| *start <= offset);
+        let start = self.line_starts().get(line.saturating_sub(1)).copied().unwrap_or(0);
         let before = self.text.get(start..offset).unwrap_or("");
         Place {
             line,
@@ -77,16 +84,16 @@ impl File {
 
     /// The bytes of a line, counted from 1, without its line break.
     pub fn line_range(&self, line: usize) -> std::ops::Range<usize> {
-        let start = self.line_starts.get(line.saturating_sub(1)).copied();
+        let start = self.line_starts().get(line.saturating_sub(1)).copied();
         let start = start.unwrap_or(self.text.len());
-        let next = self.line_starts.get(line).copied().unwrap_or(self.text.len() + 1);
+        let next = self.line_starts().get(line).copied().unwrap_or(self.text.len() + 1);
         let text = self.text.get(start..next - 1).unwrap_or("");
         start..start + text.strip_suffix('\r').unwrap_or(text).len()
     }
 
     /// How many lines the file has; an empty file has one.
     pub fn line_count(&self) -> usize {
-        self.line_starts.len()
+        self.line_starts().len()
     }
 
     fn char_boundary(&self, offset: usize) -> usize {
@@ -101,20 +108,20 @@ impl File {
 /// All the files that one check has read: the spec, what it includes, rule scripts.
 #[derive(Clone, Debug, Default)]
 pub struct Sources {
-    files: Vec<File>,
+    files: Vec<Arc<File>>,
 }
 
 impl Sources {
     /// Takes a file in and says which it is.
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<String>) -> FileId {
         let id = FileId(u32::try_from(self.files.len()).unwrap_or(u32::MAX));
-        self.files.push(File::new(path.into(), text.into()));
+        self.files.push(Arc::new(File::new(path.into(), text.into())));
         id
     }
 
     /// The file, if it is one of these.
     pub fn file(&self, id: FileId) -> Option<&File> {
-        self.files.get(usize::try_from(id.0).ok()?)
+        self.files.get(usize::try_from(id.0).ok()?).map(Arc::as_ref)
     }
 
     /// The name under which a file is shown; empty if it is not one of these.
@@ -137,7 +144,7 @@ impl Sources {
 
     /// Every file with its id, in the order in which they were taken in.
     pub fn iter(&self) -> impl Iterator<Item = (FileId, &File)> {
-        (0..).map(FileId).zip(&self.files)
+        (0..).map(FileId).zip(self.files.iter().map(Arc::as_ref))
     }
 }
 

@@ -28,6 +28,12 @@ use derived::{LineParser, Rule};
 /// assert_eq!(tree.lines[1].facts[0].atoms.len(), 2);
 /// ```
 pub fn parse(file: FileId, text: &str) -> Tree {
+    parse_where(file, text, |_| true)
+}
+
+/// Reads some lines of a text, as they read among all others; the rest are not in the
+/// tree.
+pub fn parse_where(file: FileId, text: &str, is_wanted: impl Fn(&str) -> bool) -> Tree {
     let mut lines = Vec::new();
     let mut start = 0;
     // A byte-order mark is no indentation.
@@ -35,7 +41,9 @@ pub fn parse(file: FileId, text: &str) -> Tree {
         start = '\u{FEFF}'.len_utf8();
     }
     for line in text.get(start..).unwrap_or("").split('\n') {
-        lines.push(read_line(Reader { file, start }, line));
+        if is_wanted(line) {
+            lines.push(read_line(Reader { file, start }, line));
+        }
         start += line.len() + 1;
     }
     Tree { lines }

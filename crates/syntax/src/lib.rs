@@ -11,5 +11,5 @@
 mod grammar;
 mod tree;
 
-pub use grammar::parse;
+pub use grammar::{parse, parse_where};
 pub use tree::{Amount, Arrow, Atom, AtomKind, Fact, Line, Measure, More, Tree};

@@ -8,7 +8,7 @@
 //! that was read points at the row of its word, and packs are few.
 
 use std::collections::BTreeMap;
-use std::sync::{Mutex, PoisonError};
+use std::sync::{LazyLock, Mutex, PoisonError};
 
 use trimsheet_quantity::{Axis, Dimension, Side};
 
@@ -59,16 +59,11 @@ impl Vocabulary {
         fact(entry, word).or_else(declared)
     }
 
-    /// The row of a fact about an entry, by the name that rules use; a fact that may be
-    /// said often is in the plural there, unless its word ends in an s already.
+    /// The row of a fact about an entry, by the name that rules use.
     pub fn fact_called(&self, entry: &str, name: &str) -> Option<&'static Row> {
-        let rows = table::rows().chain(self.declared.iter().copied());
-        let called = rows.filter(|row| {
-            let is_plural = row.often && !row.word.ends_with('s');
-            let single = if is_plural { name.strip_suffix('s') } else { Some(name) };
-            single.is_some_and(|single| is_called(row.word, single))
-        });
-        called.into_iter().find(|row| row.fits(entry))
+        let built_in = CALLED.get(name).into_iter().flatten();
+        let declared = self.declared.iter().filter(|row| rule_name(row) == name);
+        built_in.chain(declared).copied().find(|row| row.fits(entry))
     }
 
     /// Every fact that an entry may say.
@@ -98,13 +93,20 @@ impl Vocabulary {
     }
 }
 
-/// Whether rules call a word so: dashes and points are underscores there.
-fn is_called(word: &str, name: &str) -> bool {
-    let letters = word.chars().map(|letter| match letter {
-        '-' | '.' => '_',
-        other => other,
-    });
-    letters.eq(name.chars())
+/// The built-in facts by the names that rules use: they ask for thousands in one check.
+static CALLED: LazyLock<BTreeMap<String, Vec<&Row>>> = LazyLock::new(|| {
+    let mut called: BTreeMap<String, Vec<&Row>> = BTreeMap::new();
+    for row in table::rows() {
+        called.entry(rule_name(row)).or_default().push(row);
+    }
+    called
+});
+
+/// What rules call a fact: its word with underscores, in the plural where it may be said
+/// often, as `throws`; `sends` stays as it is.
+pub fn rule_name(row: &Row) -> String {
+    let name = row.word.replace(['-', '.'], "_");
+    if row.often && !name.ends_with('s') { format!("{name}s") } else { name }
 }
 
 impl Declared {

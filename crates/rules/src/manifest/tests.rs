@@ -13,7 +13,7 @@ layer = "club"
 
 /// Reads a manifest in the folder `elm-hill`: what it says, and each finding with its line.
 fn read(text: &str) -> (Manifest, Vec<String>) {
-    let file = PackFile { path: MANIFEST.into(), text: text.into() };
+    let file = PackFile { path: MANIFEST.into(), text: text.to_owned().into() };
     let pack = Pack::on_trial("elm-hill", [file]);
     let mut sources = Sources::default();
     let file = sources.add("pack.toml", text);
@@ -162,7 +162,8 @@ fn a_fact_that_is_not_clear_is_left_out_and_said() {
         "the nearest is `wing`",
     );
     let mass = fact("MASS", "mass.limit 3 kg").replace("held", "limit");
-    let file = PackFile { path: MANIFEST.into(), text: mass.replace("elm-hill", "mass") };
+    let file =
+        PackFile { path: MANIFEST.into(), text: mass.replace("elm-hill", "mass").into() };
     let pack = Pack::on_trial("mass", [file.clone()]);
     let (manifest, told) =
         Manifest::read(&pack, Sources::default().add(MANIFEST, file.text));
@@ -179,7 +180,7 @@ fn a_fact_that_is_not_clear_is_left_out_and_said() {
 fn a_pack_cannot_have_a_name_that_is_no_plain_word() {
     for name in ["Elm", "elm_hill", "2elm", "elm-", "", "read", "rules"] {
         let text = HEAD.replace("elm-hill", name);
-        let file = PackFile { path: MANIFEST.into(), text: text.clone() };
+        let file = PackFile { path: MANIFEST.into(), text: text.clone().into() };
         let pack = Pack::on_trial(name, [file]);
         let file = Sources::default().add("pack.toml", text);
         let (_, findings) = Manifest::read(&pack, file);

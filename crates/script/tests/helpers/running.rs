@@ -68,7 +68,7 @@ pub(crate) fn facts(spec: &str, sources: &mut Sources) -> Rc<Facts> {
 pub(crate) fn pack(scripts: &[(&str, &str)]) -> Pack {
     let file = |name: &str, ending: &str, text: &str| PackFile {
         path: format!("{name}.{ending}"),
-        text: text.to_owned(),
+        text: text.to_owned().into(),
     };
     let files = scripts
         .iter()

@@ -11,6 +11,7 @@
 
 mod hostile;
 mod junk;
+mod linkage;
 mod lossless;
 mod portrait;
 mod remedies;

@@ -23,6 +23,8 @@ mod lattice;
 #[cfg(test)]
 mod lifting_line;
 #[cfg(test)]
+mod linkage;
+#[cfg(test)]
 mod loading;
 #[cfg(test)]
 mod planform;

@@ -418,7 +418,10 @@ impl Linkage {
         let sense = if end.surface < self.rest { -1.0 } else { 1.0 };
         let arm = self.backward.first_down_to(level, self.rest, sense, turns);
         let arm = arm.map(|surface| {
+            // At once is at neutral, whatever rounding says.
+            let is_at_rest = (surface - self.rest).abs() <= 0.0;
             let servo = self.backward.angle(surface, self.backward_side);
+            let servo = if is_at_rest { 0.0 } else { servo };
             Binding { servo, surface, joint: Joint::Arm }
         });
         match (horn, arm) {

@@ -1,0 +1,140 @@
+//! How hard a pushrod can be pressed before it bows out.
+//!
+//! Euler's column with ends that are free to turn, as clevises and bends are. It is a
+//! ceiling: a rod that is not straight, a clevis that pulls to one side and play in the
+//! guides all lower it. It is that of *bowing* only: a short thick rod yields first, so
+//! compare the force over the area with what the material bears.
+
+use std::f64::consts::PI;
+
+use crate::round::Round;
+
+/// The force at which a rod bows out, in N: π² E I/L².
+///
+/// `stiffness` is E I in N m², for a rod within a sleeve the sum of both ([`sleeved`]);
+/// `free_length` is between its ends, or between guides ([`free_length`]), in m.
+///
+/// Source: L. Euler; in any text on strength of materials, for example Timoshenko,
+/// "Strength of Materials", part II, "Buckling of bars", from memory. `None` if there is
+/// no rod.
+#[must_use]
+pub fn buckling_force(stiffness: f64, free_length: f64) -> Option<f64> {
+    let force = PI * PI * stiffness / (free_length * free_length);
+    let is_rod = 0.0 < stiffness && 0.0 < free_length;
+    (is_rod && force.is_finite()).then_some(force)
+}
+
+/// The longest free length at which a rod bears a force, in m: π sqrt(E I/F).
+///
+/// [`buckling_force`] the other way: so far apart may guides be. `None` if there is no
+/// rod or nothing presses it.
+#[must_use]
+pub fn longest_free_length(stiffness: f64, force: f64) -> Option<f64> {
+    let length = PI * (stiffness / force).sqrt();
+    let is_pressed = 0.0 < stiffness && 0.0 < force;
+    (is_pressed && length.is_finite()).then_some(length)
+}
+
+/// How long a rod is free between guides that stand evenly along it, in m.
+///
+/// A guide keeps the rod from moving aside and lets it turn, so the rod bows in as many
+/// waves as there are lengths between them.
+#[must_use]
+pub fn free_length(length: f64, guides: u16) -> f64 {
+    length / (f64::from(guides) + 1.0)
+}
+
+/// The stiffness of a rod within a tube that fits it, in N m²: they bend together, and
+/// neither holds the other's length, so their E I add.
+///
+/// Each is given as its section and the modulus of its material in Pa.
+#[must_use]
+pub fn sleeved(rod: (Round, f64), tube: (Round, f64)) -> f64 {
+    rod.0.stiffness(rod.1) + tube.0.stiffness(tube.1)
+}
+
+/// The thinnest rod or tube of a list that does not bow out under a force.
+///
+/// `young` is in Pa, `free_length` in m, `force` in N with its margin. Of equal outer
+/// diameters the one with less material is taken. `None` if none of them does.
+#[must_use]
+pub fn thinnest(
+    sizes: &[Round],
+    young: f64,
+    free_length: f64,
+    force: f64,
+) -> Option<Round> {
+    let bears = |size: &&Round| {
+        buckling_force(size.stiffness(young), free_length)
+            .is_some_and(|most| force <= most)
+    };
+    let order = |one: &&Round, two: &&Round| {
+        let by_outer = one.outer().total_cmp(&two.outer());
+        by_outer.then(one.area().total_cmp(&two.area()))
+    };
+    sizes.iter().filter(bears).min_by(order).copied()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Steel, in Pa, as tables give it (common practice, no source).
+    const STEEL: f64 = 205e9;
+
+    fn steel(diameter: f64) -> f64 {
+        Round::rod(diameter).unwrap().stiffness(STEEL)
+    }
+
+    #[test]
+    fn a_wire_of_1_2_mm_and_150_mm_bears_9_n_and_one_of_2_mm_69() {
+        assert!((buckling_force(steel(0.0012), 0.150).unwrap() - 9.15).abs() < 0.01);
+        assert!((buckling_force(steel(0.0020), 0.150).unwrap() - 70.6).abs() < 0.1);
+        // With the softest of the usual moduli, 200 GPa.
+        let soft = Round::rod(0.0020).unwrap().stiffness(200e9);
+        assert!((buckling_force(soft, 0.150).unwrap() - 68.9).abs() < 0.1);
+    }
+
+    #[test]
+    fn a_guide_in_the_middle_makes_a_rod_bear_four_times_as_much() {
+        let free = buckling_force(steel(0.001), free_length(0.2, 0)).unwrap();
+        let guided = buckling_force(steel(0.001), free_length(0.2, 1)).unwrap();
+        assert!((guided / free - 4.0).abs() < 1e-12);
+        let longest = longest_free_length(steel(0.001), guided).unwrap();
+        assert!((longest - 0.1).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_sleeve_adds_its_own_stiffness() {
+        let rod = Round::rod(0.0012).unwrap();
+        let tube = Round::tube(0.003, 0.0012).unwrap();
+        let together = sleeved((rod, STEEL), (tube, 100e9));
+        // Of one material they are one rod.
+        let one = sleeved((rod, STEEL), (tube, STEEL));
+        assert!((one / steel(0.003) - 1.0).abs() < 1e-12);
+        assert!(steel(0.0012) < together && together < one);
+    }
+
+    #[test]
+    fn the_thinnest_that_bears_is_found_in_any_order() {
+        let sizes = [0.002, 0.0008, 0.0015, 0.0012].map(|size| Round::rod(size).unwrap());
+        let found = |force: f64| thinnest(&sizes, STEEL, 0.150, force);
+        assert_eq!(found(9.0), Round::rod(0.0012));
+        assert_eq!(found(9.2), Round::rod(0.0015));
+        assert_eq!(found(71.0), None);
+        assert_eq!(found(f64::NAN), None);
+        let tubes = [Round::rod(0.002).unwrap(), Round::tube(0.002, 0.001).unwrap()];
+        assert_eq!(thinnest(&tubes, STEEL, 0.15, 50.0), Round::tube(0.002, 0.001));
+    }
+
+    #[test]
+    fn what_is_no_rod_has_no_force() {
+        for (stiffness, length) in
+            [(0.0, 0.1), (0.02, 0.0), (-1.0, 0.1), (f64::NAN, 0.1), (1.0, 1e-200)]
+        {
+            assert_eq!(buckling_force(stiffness, length), None);
+        }
+        assert_eq!(longest_free_length(0.02, 0.0), None);
+        assert_eq!(longest_free_length(0.02, f64::NAN), None);
+    }
+}

@@ -19,6 +19,8 @@ mod draws;
 #[cfg(test)]
 mod flap;
 #[cfg(test)]
+mod hinge_moment;
+#[cfg(test)]
 mod lattice;
 #[cfg(test)]
 mod lifting_line;
@@ -38,6 +40,8 @@ mod rows;
 mod sheet;
 #[cfg(test)]
 mod spread;
+#[cfg(test)]
+mod structure;
 #[cfg(test)]
 mod throw;
 #[cfg(test)]

@@ -3,9 +3,9 @@
 //! A moment is positive with the trailing edge down, like the angle; the air turns a
 //! surface back, so that for one that is down it is negative. The slopes of
 //! thin-aerofoil theory ([`section_flap`](crate::flap::section_flap)) are upper bounds:
-//! measured plain flaps gave 12/16 of the one and half of the other (row HM-02 of the
-//! references). So a servo that is strong enough here is so on the bench too, while one
-//! that is too weak here may still do. Gaps, horn balance and the body are not here.
+//! measured plain flaps gave three quarters of the one and half of the other (row HM-02
+//! of the references). So what comes out here may raise a doubt about a servo; the bench
+//! clears it. Gaps, horn balance, a swept hinge and the body are not here.
 
 use crate::flap::SectionFlap;
 
@@ -60,7 +60,7 @@ pub fn dynamic_pressure(density: f64, airspeed: f64) -> Option<f64> {
 ///
 /// H = q S c (b1 α + b2 δ), with S c from [`MovingSurface::moment_of_area`]. `flap` is
 /// that of the section, alike along the surface; `incidence` is the angle of attack from
-/// no lift, `deflection` that of the surface, in radians. Source: the definition of the
+/// no lift, `deflection` that of the surface, in radians: of one sign they add. Source: the definition of the
 /// hinge-moment coefficient; Houghton and Carpenter, "Aerodynamics for Engineering
 /// Students", equation 4.54 and after, for the slopes. `None` if there is no surface or
 /// a number is not finite.

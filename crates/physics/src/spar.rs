@@ -104,7 +104,8 @@ fn outside(
 /// The moment at the root if lift is spread over the span as an ellipse, in N m.
 ///
 /// M = L b/(3π), which is 0.106 L b: the middle of a quarter of an ellipse lies 4/(3π)
-/// of its axis out. A tapered wing has less, a rectangular one more by a few per cent.
+/// of its axis out. It is no bound: by the lattice a rectangular wing of aspect ratio 10
+/// has 7 % more, one that tapers to a sixth 6 % less.
 /// `lift` is that of both halves in N, `span` in m. `None` if there is no span.
 #[must_use]
 pub fn elliptic_root_moment(lift: f64, span: f64) -> Option<f64> {
@@ -223,22 +224,37 @@ mod tests {
     }
 
     #[test]
-    fn a_moment_of_8_3_presses_0_35_mpa_in_120_mm_and_a_deeper_socket_less() {
-        let pressure = socket_pressure(8.3, 0.010, 0.120).unwrap();
-        assert!((pressure - 0.346e6).abs() < 0.001e6);
-        let deeper = socket_pressure(8.3, 0.010, 0.160).unwrap();
-        assert!((deeper - 0.195e6).abs() < 0.001e6);
-        let depth = socket_depth(8.3, 0.010, deeper).unwrap();
-        assert!((depth - 0.160).abs() < 1e-12);
+    fn a_socket_a_quarter_deeper_is_pressed_by_a_third_less() {
+        let pressure = socket_pressure(5.0, 0.008, 0.100).unwrap();
+        assert!((pressure - 375e3).abs() < 1e-6);
+        let deeper = socket_pressure(5.0, 0.008, 0.125).unwrap();
+        assert!((deeper - 240e3).abs() < 1e-6);
+        let depth = socket_depth(5.0, 0.008, deeper).unwrap();
+        assert!((depth - 0.125).abs() < 1e-12);
+    }
+
+    #[test]
+    fn the_pressure_in_a_socket_holds_the_moment() {
+        let (moment, diameter, depth) = (5.0, 0.008, 0.1);
+        let edge = socket_pressure(moment, diameter, depth).unwrap();
+        // Ten thousand slices of a pressure that runs evenly from one end to the other.
+        let held: f64 = (0..10_000)
+            .map(|slice| {
+                let from_middle = (f64::from(slice) + 0.5) / 10_000.0 - 0.5;
+                let force = edge * 2.0 * from_middle * diameter * depth / 10_000.0;
+                force * from_middle * depth
+            })
+            .sum();
+        assert!((held - moment).abs() < 1e-6, "{held}");
     }
 
     #[test]
     fn a_tube_bears_a_moment_with_more_stress_than_a_rod_as_thick() {
         let (rod, tube) = (Round::rod(0.01).unwrap(), Round::tube(0.01, 0.008).unwrap());
-        let stress = bending_stress(8.0, &rod);
-        assert!((stress - 32.0 * 8.0 / (PI * 1e-6)).abs() < 1.0);
-        assert!((bending_stress(-8.0, &rod) - stress).abs() < 1e-6);
-        assert!(stress < bending_stress(8.0, &tube));
+        let stress = bending_stress(6.0, &rod);
+        assert!((stress - 32.0 * 6.0 / (PI * 1e-6)).abs() < 1.0);
+        assert!((bending_stress(-6.0, &rod) - stress).abs() < 1e-6);
+        assert!(stress < bending_stress(6.0, &tube));
     }
 
     #[test]
@@ -256,9 +272,9 @@ mod tests {
         assert_eq!(bending_moment(&down, 10.0, 0.0), Err(NoMoment::NoLift));
         assert_eq!(elliptic_root_moment(10.0, 0.0), None);
         assert_eq!(elliptic_root_moment(f64::NAN, 1.0), None);
-        assert_eq!(socket_pressure(8.3, 0.0, 0.1), None);
+        assert_eq!(socket_pressure(7.0, 0.0, 0.1), None);
         assert_eq!(socket_pressure(f64::INFINITY, 0.01, 0.1), None);
-        assert_eq!(socket_depth(8.3, 0.01, 0.0), None);
-        assert_eq!(socket_depth(8.3, f64::NAN, 1e5), None);
+        assert_eq!(socket_depth(7.0, 0.01, 0.0), None);
+        assert_eq!(socket_depth(7.0, f64::NAN, 1e5), None);
     }
 }

@@ -37,7 +37,11 @@ impl Point {
     /// The way that leads from the other place to this one.
     #[must_use]
     pub fn minus(self, other: Self) -> Self {
-        self.plus(other.times(-1.0))
+        Self {
+            aft: self.aft - other.aft,
+            right: self.right - other.right,
+            up: self.up - other.up,
+        }
     }
 
     /// The same way, so many times.
@@ -74,6 +78,16 @@ impl Point {
         let length = self.length();
         let one = self.times(1.0 / length);
         (0.0 < length && one.length().is_finite() && 0.5 < one.length()).then_some(one)
+    }
+
+    /// The place between this one and the other.
+    #[must_use]
+    pub fn halfway(self, other: Self) -> Self {
+        Self {
+            aft: (self.aft + other.aft) / 2.0,
+            right: (self.right + other.right) / 2.0,
+            up: (self.up + other.up) / 2.0,
+        }
     }
 
     /// Its image on the other half of the model.

@@ -1,6 +1,7 @@
 //! The velocity that one horseshoe makes where another panel lets no air pass.
 
-use super::mesh::{Direction, Panel, Point};
+use super::mesh::{Direction, Panel};
+use crate::space::Point;
 
 /// The velocities through all panels for unit strengths, vortex by vortex, the vortices
 /// of the other half being as strong.

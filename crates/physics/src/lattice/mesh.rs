@@ -2,44 +2,7 @@
 
 use super::chord::{Row, nearest, rows};
 use super::{Flap, LARGEST, MOST_PANELS, NoLattice, Rib, SMALLEST, Surface, Tip};
-
-/// A place or a difference of places, in m.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Point {
-    pub(super) aft: f64,
-    pub(super) right: f64,
-    pub(super) up: f64,
-}
-
-impl Point {
-    pub(super) fn minus(self, other: Self) -> Self {
-        Self {
-            aft: self.aft - other.aft,
-            right: self.right - other.right,
-            up: self.up - other.up,
-        }
-    }
-
-    pub(super) fn dot(self, other: Self) -> f64 {
-        self.aft * other.aft + self.right * other.right + self.up * other.up
-    }
-
-    pub(super) fn length(self) -> f64 {
-        self.dot(self).sqrt()
-    }
-
-    pub(super) fn mirrored(self) -> Self {
-        Self { right: -self.right, ..self }
-    }
-
-    fn between(self, other: Self) -> Self {
-        Self {
-            aft: (self.aft + other.aft) / 2.0,
-            right: (self.right + other.right) / 2.0,
-            up: (self.up + other.up) / 2.0,
-        }
-    }
-}
+use crate::space::Point;
 
 /// A direction across the stream, of length one.
 #[derive(Clone, Copy, Debug)]
@@ -83,7 +46,7 @@ impl Panel {
 
     /// The middle of the bound vortex, where its force acts.
     pub(super) fn middle(&self) -> Point {
-        self.inner.between(self.outer)
+        self.inner.halfway(self.outer)
     }
 }
 
@@ -229,7 +192,7 @@ fn panel(strip: &Strip, number: usize, row: &Row, front: f64) -> Panel {
         strip: number,
         inner: point(&strip.inner, quarter),
         outer: point(&strip.outer, quarter),
-        control: point(&strip.inner, three).between(point(&strip.outer, three)),
+        control: point(&strip.inner, three).halfway(point(&strip.outer, three)),
         normal: strip.normal(),
         incidence: (strip.inner.incidence + strip.outer.incidence) / 2.0,
         flap_share: if strip.has_flap { row.flap_share } else { 0.0 },

@@ -101,7 +101,7 @@ proptest! {
             let (arm, horn) = (linkage.arm(), linkage.horn());
             let (arm_pin, horn_pin) = (arm.pin(servo), horn.pin(position.surface));
             let push = horn_pin.minus(arm_pin).direction().unwrap()
-                .times(position.push_against(hinge_moment));
+                .times(position.push_against(hinge_moment).unwrap());
             // A pin moves by the force's share along its way: torque is force times that.
             let way = |crank: &Crank, angle: f64| {
                 crank.pin(angle + 1e-6).minus(crank.pin(angle - 1e-6)).times(0.5e6)
@@ -109,7 +109,7 @@ proptest! {
             let on_horn = push.dot(way(horn, position.surface));
             prop_assert!(near(on_horn, -hinge_moment, 1e-6), "{on_horn}");
             let on_arm = -push.dot(way(arm, servo));
-            let torque = position.holding_torque(hinge_moment);
+            let torque = position.holding_torque(hinge_moment).unwrap();
             prop_assert!(near(on_arm + torque, 0.0, 1e-6 * (1.0 + torque.abs())));
         }
     }
@@ -273,7 +273,7 @@ proptest! {
             // Work up to there is the integral of the torque: a surface that is pushed
             // with 1 N m all the way takes as much as the servo gives.
             let steps = linkage.course(0.0, servo, 400).unwrap();
-            let torque = |at: usize| steps[at].holding_torque(1.0);
+            let torque = |at: usize| steps[at].holding_torque(1.0).unwrap();
             let each = servo / 400.0;
             let work: f64 = (0..200)
                 .map(|pair| {

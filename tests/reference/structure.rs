@@ -25,7 +25,8 @@ fn reference_st_01_a_tube_with_hinged_ends() {
     };
     let tube = Round::tube(outer / 1e3, inner / 1e3).unwrap();
     row.assert("second moment", tube.second_moment() * 1e12, second_moment, moment_near);
-    let found = buckling_force(tube.stiffness(modulus * 1e6), length / 1e3).unwrap();
+    let found =
+        buckling_force(tube.stiffness(modulus * 1e6).unwrap(), length / 1e3).unwrap();
     row.assert("force", found / 1e3, force, force_near);
 }
 

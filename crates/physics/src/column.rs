@@ -38,19 +38,22 @@ pub fn longest_free_length(stiffness: f64, force: f64) -> Option<f64> {
 /// How long a rod is free between guides that stand evenly along it, in m.
 ///
 /// A guide keeps the rod from moving aside and lets it turn, so the rod bows in as many
-/// waves as there are lengths between them.
+/// waves as there are lengths between them. `None` if it has no length.
 #[must_use]
-pub fn free_length(length: f64, guides: u16) -> f64 {
-    length / (f64::from(guides) + 1.0)
+pub fn free_length(length: f64, guides: u16) -> Option<f64> {
+    let free = length / (f64::from(guides) + 1.0);
+    (0.0 < free && free.is_finite()).then_some(free)
 }
 
 /// The stiffness of a rod within a tube that fits it, in N m²: they bend together, and
 /// neither holds the other's length, so their E I add.
 ///
-/// Each is given as its section and the modulus of its material in Pa.
+/// Each is given as its section and the modulus of its material in Pa. `None` if one of
+/// them has no modulus.
 #[must_use]
-pub fn sleeved(rod: (Round, f64), tube: (Round, f64)) -> f64 {
-    rod.0.stiffness(rod.1) + tube.0.stiffness(tube.1)
+pub fn sleeved(rod: (Round, f64), tube: (Round, f64)) -> Option<f64> {
+    let stiffness = rod.0.stiffness(rod.1)? + tube.0.stiffness(tube.1)?;
+    stiffness.is_finite().then_some(stiffness)
 }
 
 /// The thinnest rod or tube of a list that does not bow out under a force.
@@ -65,8 +68,9 @@ pub fn thinnest(
     force: f64,
 ) -> Option<Round> {
     let bears = |size: &&Round| {
-        buckling_force(size.stiffness(young), free_length)
-            .is_some_and(|most| force <= most)
+        let most = size.stiffness(young);
+        let most = most.and_then(|stiffness| buckling_force(stiffness, free_length));
+        most.is_some_and(|most| force <= most)
     };
     let order = |one: &&Round, two: &&Round| {
         let by_outer = one.outer().total_cmp(&two.outer());
@@ -83,7 +87,7 @@ mod tests {
     const STEEL: f64 = 205e9;
 
     fn steel(diameter: f64) -> f64 {
-        Round::rod(diameter).unwrap().stiffness(STEEL)
+        Round::rod(diameter).unwrap().stiffness(STEEL).unwrap()
     }
 
     #[test]
@@ -91,14 +95,14 @@ mod tests {
         assert!((buckling_force(steel(0.0012), 0.150).unwrap() - 9.15).abs() < 0.01);
         assert!((buckling_force(steel(0.0020), 0.150).unwrap() - 70.6).abs() < 0.1);
         // With the softest of the usual moduli, 200 GPa.
-        let soft = Round::rod(0.0020).unwrap().stiffness(200e9);
+        let soft = Round::rod(0.0020).unwrap().stiffness(200e9).unwrap();
         assert!((buckling_force(soft, 0.150).unwrap() - 68.9).abs() < 0.1);
     }
 
     #[test]
     fn a_guide_in_the_middle_makes_a_rod_bear_four_times_as_much() {
-        let free = buckling_force(steel(0.001), free_length(0.2, 0)).unwrap();
-        let guided = buckling_force(steel(0.001), free_length(0.2, 1)).unwrap();
+        let free = buckling_force(steel(0.001), free_length(0.2, 0).unwrap()).unwrap();
+        let guided = buckling_force(steel(0.001), free_length(0.2, 1).unwrap()).unwrap();
         assert!((guided / free - 4.0).abs() < 1e-12);
         let longest = longest_free_length(steel(0.001), guided).unwrap();
         assert!((longest - 0.1).abs() < 1e-12);
@@ -108,9 +112,9 @@ mod tests {
     fn a_sleeve_adds_its_own_stiffness() {
         let rod = Round::rod(0.0012).unwrap();
         let tube = Round::tube(0.003, 0.0012).unwrap();
-        let together = sleeved((rod, STEEL), (tube, 100e9));
+        let together = sleeved((rod, STEEL), (tube, 100e9)).unwrap();
         // Of one material they are one rod.
-        let one = sleeved((rod, STEEL), (tube, STEEL));
+        let one = sleeved((rod, STEEL), (tube, STEEL)).unwrap();
         assert!((one / steel(0.003) - 1.0).abs() < 1e-12);
         assert!(steel(0.0012) < together && together < one);
     }
@@ -134,6 +138,8 @@ mod tests {
         {
             assert_eq!(buckling_force(stiffness, length), None);
         }
+        assert_eq!(Round::rod(0.001).unwrap().stiffness(f64::NAN), None);
+        assert_eq!((free_length(0.0, 1), free_length(f64::INFINITY, 1)), (None, None));
         assert_eq!(longest_free_length(0.02, 0.0), None);
         assert_eq!(longest_free_length(0.02, f64::NAN), None);
     }

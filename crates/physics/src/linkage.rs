@@ -154,21 +154,27 @@ impl Position {
     /// The torque with which the servo holds the surface against a hinge moment, in N m.
     ///
     /// Both are positive in the sense of their angles: M = −H dδ/dθ (virtual work).
+    /// `None` if the moment is not finite.
     #[must_use]
-    pub fn holding_torque(&self, hinge_moment: f64) -> f64 {
-        -hinge_moment * self.slope()
+    pub fn holding_torque(&self, hinge_moment: f64) -> Option<f64> {
+        finite(-hinge_moment * self.slope())
     }
 
     /// The force that presses the rod while it holds a hinge moment, in N; negative pulls.
+    ///
+    /// `None` if the linkage is locked, or the moment is not finite.
     #[must_use]
-    pub fn push_against(&self, hinge_moment: f64) -> f64 {
-        -hinge_moment / self.horn_lever
+    pub fn push_against(&self, hinge_moment: f64) -> Option<f64> {
+        finite(-hinge_moment / self.horn_lever)
     }
 
     /// The force that presses the rod when the servo gives a torque, in N; negative pulls.
+    ///
+    /// It grows without end towards over-centre. `None` there, or if the torque is not
+    /// finite.
     #[must_use]
-    pub fn push_of_torque(&self, torque: f64) -> f64 {
-        torque / self.arm_lever
+    pub fn push_of_torque(&self, torque: f64) -> Option<f64> {
+        finite(torque / self.arm_lever)
     }
 
     /// The smaller of the two transmission angles, and where it is.
@@ -458,7 +464,8 @@ impl Linkage {
         let (servo, surface, stop) = match over {
             Some(surface) => (self.backward.fold(surface), surface, Stop::OverCentre),
             None => {
-                let surface = surface_sense * PI;
+                // A hair short of where angles begin anew.
+                let surface = surface_sense * (PI - 1e-9);
                 let servo = self.backward.angle(surface, self.backward_side);
                 (servo, surface, Stop::HalfTurn)
             }
@@ -480,6 +487,10 @@ impl Linkage {
         let (arm, horn) = (way.dot(self.arm.way(0.0)), way.dot(self.horn.way(self.rest)));
         1_f64.copysign(arm * horn)
     }
+}
+
+fn finite(number: f64) -> Option<f64> {
+    number.is_finite().then_some(number)
 }
 
 /// Refuses an angle that lies beyond an end, of which the first is on the lower side.

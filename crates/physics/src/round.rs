@@ -66,9 +66,12 @@ impl Round {
     }
 
     /// How it resists bending, in N m²: E I. `young` is the modulus of its material, in Pa.
+    ///
+    /// `None` if the material has no modulus.
     #[must_use]
-    pub fn stiffness(&self, young: f64) -> f64 {
-        young * self.second_moment()
+    pub fn stiffness(&self, young: f64) -> Option<f64> {
+        let stiffness = young * self.second_moment();
+        (0.0 < stiffness && stiffness.is_finite()).then_some(stiffness)
     }
 }
 

@@ -26,9 +26,12 @@ pub enum NoMoment {
 }
 
 /// The lift of both halves that a mass needs at a load factor, in N: n m g.
+///
+/// `None` if there is no mass, or a number is not finite.
 #[must_use]
-pub fn lift_at(load_factor: f64, mass: f64) -> f64 {
-    load_factor * mass * STANDARD_GRAVITY
+pub fn lift_at(load_factor: f64, mass: f64) -> Option<f64> {
+    let lift = load_factor * mass * STANDARD_GRAVITY;
+    (0.0 < mass && lift.is_finite()).then_some(lift)
 }
 
 /// The moment that bends a half up at a station, in N m.
@@ -117,21 +120,26 @@ pub fn elliptic_root_moment(lift: f64, span: f64) -> Option<f64> {
 ///
 /// `masses` are those of one half, each in kg with how far out it is, in m; what lies
 /// inside of the station takes nothing off. They must be part of the mass that the lift
-/// was worked out for.
+/// was worked out for. `None` if a mass is negative or a number is not finite.
 #[must_use]
-pub fn relief(masses: &[(f64, f64)], load_factor: f64, station: f64) -> f64 {
+pub fn relief(masses: &[(f64, f64)], load_factor: f64, station: f64) -> Option<f64> {
     let moment = |(mass, out): &(f64, f64)| mass * (out - station).max(0.0);
-    lift_at(load_factor, masses.iter().map(moment).sum())
+    let sum: f64 = masses.iter().map(moment).sum();
+    let relief = load_factor * sum * STANDARD_GRAVITY;
+    let is_each = masses.iter().all(|(mass, out)| 0.0 <= *mass && out.is_finite());
+    (is_each && station.is_finite() && relief.is_finite()).then_some(relief)
 }
 
 /// The stress at the surface of a round spar or joiner, in Pa: M over the modulus of its
 /// section.
 ///
 /// `moment` is in N m; of several spars each carries its share by stiffness. Source:
-/// bending of straight beams, any text on strength of materials.
+/// bending of straight beams, any text on strength of materials. `None` if a number is not
+/// finite.
 #[must_use]
-pub fn bending_stress(moment: f64, section: &Round) -> f64 {
-    moment.abs() / section.section_modulus()
+pub fn bending_stress(moment: f64, section: &Round) -> Option<f64> {
+    let stress = moment.abs() / section.section_modulus();
+    stress.is_finite().then_some(stress)
 }
 
 /// How hard a spar presses at the mouth and at the bottom of its socket, in Pa: 6 M/(d L²).
@@ -211,16 +219,16 @@ mod tests {
 
     #[test]
     fn masses_outside_take_off_what_they_weigh_and_those_inside_nothing() {
-        let all = relief(&[(0.1, 0.4), (0.3, 0.05)], 6.0, 0.1);
+        let all = relief(&[(0.1, 0.4), (0.3, 0.05)], 6.0, 0.1).unwrap();
         assert!((all - 6.0 * STANDARD_GRAVITY * 0.1 * 0.3).abs() < 1e-12);
-        assert!(relief(&[], 6.0, 0.0).abs() < 1e-15);
+        assert!(relief(&[], 6.0, 0.0).unwrap().abs() < 1e-15);
         // A wing that weighs what it lifts, spread as its lift, bends nothing.
         let loads = even(0.8);
         let masses: Vec<(f64, f64)> =
             loads.iter().map(|load| (0.2 * load.width, load.out)).collect();
         let mass = 2.0 * 0.2 * 0.8;
-        let lifted = bending_moment(&loads, lift_at(4.0, mass), 0.0).unwrap();
-        assert!((lifted - relief(&masses, 4.0, 0.0)).abs() < 1e-12);
+        let lifted = bending_moment(&loads, lift_at(4.0, mass).unwrap(), 0.0).unwrap();
+        assert!((lifted - relief(&masses, 4.0, 0.0).unwrap()).abs() < 1e-12);
     }
 
     #[test]
@@ -251,10 +259,10 @@ mod tests {
     #[test]
     fn a_tube_bears_a_moment_with_more_stress_than_a_rod_as_thick() {
         let (rod, tube) = (Round::rod(0.01).unwrap(), Round::tube(0.01, 0.008).unwrap());
-        let stress = bending_stress(6.0, &rod);
+        let stress = bending_stress(6.0, &rod).unwrap();
         assert!((stress - 32.0 * 6.0 / (PI * 1e-6)).abs() < 1.0);
-        assert!((bending_stress(-6.0, &rod) - stress).abs() < 1e-6);
-        assert!(stress < bending_stress(6.0, &tube));
+        assert!((bending_stress(-6.0, &rod).unwrap() - stress).abs() < 1e-6);
+        assert!(stress < bending_stress(6.0, &tube).unwrap());
     }
 
     #[test]
@@ -272,6 +280,14 @@ mod tests {
         assert_eq!(bending_moment(&down, 10.0, 0.0), Err(NoMoment::NoLift));
         assert_eq!(elliptic_root_moment(10.0, 0.0), None);
         assert_eq!(elliptic_root_moment(f64::NAN, 1.0), None);
+    }
+
+    #[test]
+    fn what_has_no_size_or_no_number_has_no_answer() {
+        assert_eq!((lift_at(6.0, 0.0), lift_at(f64::NAN, 1.0)), (None, None));
+        assert_eq!(relief(&[(-0.1, 0.3)], 6.0, 0.0), None);
+        assert_eq!(relief(&[(0.1, f64::NAN)], 6.0, 0.0), None);
+        assert_eq!(bending_stress(f64::NAN, &Round::rod(0.01).unwrap()), None);
         assert_eq!(socket_pressure(7.0, 0.0, 0.1), None);
         assert_eq!(socket_pressure(f64::INFINITY, 0.01, 0.1), None);
         assert_eq!(socket_depth(7.0, 0.01, 0.0), None);

@@ -179,31 +179,50 @@ fn the_servo_holds_against_the_air_and_the_rod_is_pressed_or_pulled() {
     let linkage = plane().linkage().unwrap();
     let position = linkage.position(0.3).unwrap();
     // Air that pushes the edge up, against a surface that is down.
-    let (hinge_moment, torque) = (-0.06, position.holding_torque(-0.06));
+    let (hinge_moment, torque) = (-0.06, position.holding_torque(-0.06).unwrap());
     assert!(0.0 < torque && torque < 0.06, "the horn is longer than the arm");
-    let push = position.push_against(hinge_moment);
+    let push = position.push_against(hinge_moment).unwrap();
     assert!(0.0 < push, "the rod pushes the horn aft, which holds the edge down");
-    assert!((position.push_of_torque(torque) - push).abs() < 1e-12);
+    assert!((position.push_of_torque(torque).unwrap() - push).abs() < 1e-12);
 }
 
 #[test]
-fn a_servo_that_can_turn_right_round_ends_at_half_a_turn() {
-    // A short arm with an axis along the line to the hinge: its pin hardly moves the rod.
-    let servo = Axis { through: Point::default(), direction: Point::AFT };
-    let hinge = Axis { through: Point::AFT.times(0.1), direction: Point::RIGHT };
-    let arm = Crank::new(servo, Point { aft: 0.0, right: 0.004, up: 0.010 }).unwrap();
-    let horn = Crank::standing(hinge, Point::UP, 0.030, 0.0).unwrap();
-    let linkage = Linkage::new(arm, horn, Rod::ClosedAtNeutral).unwrap();
-    for end in [linkage.ends().negative, linkage.ends().positive] {
-        assert_eq!(end.stop, Stop::OverCentre, "the pin goes up and down once a turn");
+fn no_moment_and_no_torque_have_no_force() {
+    let position = plane().linkage().unwrap().position(0.3).unwrap();
+    for none in [f64::NAN, f64::INFINITY] {
+        assert_eq!(position.holding_torque(none), None);
+        assert_eq!(position.push_against(none), None);
+        assert_eq!(position.push_of_torque(none), None);
     }
-    // A long arm and a short horn side by side: the horn goes round first.
-    let drag = Plane { arm: 0.03, horn: 0.02, hinge_aft: 0.005, ..plane() };
-    let drag = drag.linkage();
-    let turned = drag.map(|linkage| linkage.ends());
-    assert!(turned.is_ok_and(|ends| {
-        [ends.negative, ends.positive].iter().all(|end| end.surface.abs() <= PI)
-    }));
+    let over = Position { arm_lever: 0.0, ..position };
+    assert_eq!(over.push_of_torque(0.1), None);
+}
+
+#[test]
+fn an_arm_that_lies_across_goes_over_centre_where_its_pin_is_highest_and_lowest() {
+    let servo = Axis { through: Point::default(), direction: Point::AFT };
+    let hinge = Axis { through: Point::UP.times(0.1), direction: Point::RIGHT };
+    let arm = Crank::new(servo, Point::RIGHT.times(0.010)).unwrap();
+    let horn = Crank::standing(hinge, Point::AFT, 0.030, 0.0).unwrap();
+    let linkage = Linkage::new(arm, horn, Rod::ClosedAtNeutral).unwrap();
+    let Senses { negative, positive } = linkage.ends();
+    assert_eq!((negative.stop, positive.stop), (Stop::OverCentre, Stop::OverCentre));
+    for end in [negative, positive] {
+        assert!((degrees(end.servo).abs() - 90.0).abs() < 10.0, "{end:?}");
+    }
+}
+
+#[test]
+fn arm_and_horn_that_go_round_together_end_at_half_a_turn() {
+    // Both longer than what lies between their axes: they drag each other round.
+    let drag = Plane { arm: 0.030, horn: 0.028, hinge_aft: 0.005, ..plane() };
+    let drag = Plane { horn_lean: 1.0, ..drag }.linkage().unwrap();
+    for end in [drag.ends().negative, drag.ends().positive] {
+        assert_eq!(end.stop, Stop::HalfTurn);
+        let turned = end.servo.abs().max(end.surface.abs());
+        assert!((turned - PI).abs() < 1e-8, "{end:?}");
+        assert!((drag.surface(end.servo).unwrap() - end.surface).abs() < 1e-9);
+    }
 }
 
 #[test]

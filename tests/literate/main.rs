@@ -11,13 +11,17 @@
     reason = "the tests read their own pages, and nothing they judge depends on it"
 )]
 
+use std::iter::{self, repeat};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::sync::Arc;
 use std::{env, fs, io};
 
 use libtest_mimic::{Arguments, Failed, Trial};
-use trimsheet_literate::{Case, Outcome, Page, Problem, kinds, read, run, run_under};
+use trimsheet_literate::{
+    Case, Outcome, Page, Problem, kinds, promises_at, read, run_under,
+};
+use trimsheet_project::model::Stage;
 use trimsheet_project::rules::{Pack, PackFile, core, is_part};
 
 /// Where pages are looked for, in every folder below.
@@ -78,6 +82,7 @@ fn of_page(page: Page) -> Vec<Trial> {
             })
         })
         .collect();
+    trials.extend((0..page.cases.len()).map(|at| remedies_hold(&page, at)));
     if page.rule.is_some() {
         trials.push(Trial::test(
             format!("{}::has an example that fires and one that stays quiet", page.path),
@@ -91,13 +96,40 @@ fn of_page(page: Page) -> Vec<Trial> {
     trials
 }
 
+/// Every remedy of a test keeps its promise at every stage, whatever the test is about.
+fn remedies_hold(page: &Arc<Page>, at: usize) -> Trial {
+    let page = Arc::clone(page);
+    let name = page.cases.get(at).map_or("", |case| &case.name);
+    Trial::test(
+        format!("{}::{name}: remedies hold at every stage", page.path),
+        move || {
+            let bases = |name: &str| base(&page.path, name);
+            let packs = packs(&page);
+            let mut broken = Vec::new();
+            for (stage, case) in Stage::ALL.iter().zip(repeat(page.cases.get(at))) {
+                let problems = case.map(|case| promises_at(case, &bases, &packs, *stage));
+                broken.extend(problems.into_iter().flatten().map(
+                    |Problem { line, says }| Problem {
+                        line,
+                        says: format!("at the stage {stage} {says}"),
+                    },
+                ));
+            }
+            if broken.is_empty() { Ok(()) } else { Err(failure(&page.path, &broken)) }
+        },
+    )
+}
+
+/// The packs that judge a page: the built-in one, and the one that the page stands in.
+fn packs(page: &Page) -> Vec<Pack> {
+    let own = page.path.strip_prefix("examples/").and_then(pack);
+    iter::once(core()).chain(own).collect()
+}
+
 /// Checks a test: under the built-in pack, and the one that the page stands in.
 fn outcome(page: &Page, case: &Case) -> Outcome {
     let bases = |name: &str| base(&page.path, name);
-    match page.path.strip_prefix("examples/").and_then(pack) {
-        Some(pack) => run_under(page, case, &bases, &[core(), pack]),
-        None => run(page, case, &bases),
-    }
+    run_under(page, case, &bases, &packs(page))
 }
 
 /// The pack that a file stands in, below `rules/`.

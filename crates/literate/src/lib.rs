@@ -68,5 +68,5 @@ pub use examples::{Examples, kinds};
 pub use mark::{Claim, Mark};
 pub use page::{Page, Problem};
 pub use read::read;
-pub use run::{Outcome, WIDTH, run, run_under};
+pub use run::{Outcome, WIDTH, promises_at, run, run_under};
 pub use settings::Settings;

@@ -2,6 +2,7 @@
 
 use trimsheet_output::{Colour, Look, Report, Summary, findings};
 use trimsheet_project as project;
+use trimsheet_project::model::Stage;
 use trimsheet_project::rules::Pack;
 use trimsheet_project::source::{Edit, Level};
 
@@ -41,6 +42,37 @@ pub fn run_under(
     packs: &[Pack],
 ) -> Outcome {
     run_with(page, case, bases, &|files, settings| judge(packs, files, settings))
+}
+
+/// Carries out every remedy of one test as the spec would stand at a stage, and says which
+/// do not keep their promise.
+///
+/// All rules count, whatever the test looks at, and its marks and blocks do not.
+pub fn promises_at(
+    case: &Case,
+    bases: &dyn Fn(&str) -> Option<String>,
+    packs: &[Pack],
+    stage: Stage,
+) -> Vec<Problem> {
+    let stage = Some(stage.word().to_owned());
+    let settings = Settings { stage, only: None, ..case.settings.clone() };
+    let case = Case { settings, ..case.clone() };
+    promises_with(&case, bases, &|files, settings| judge(packs, files, settings))
+        .unwrap_or_else(|problem| vec![problem])
+}
+
+fn promises_with(
+    case: &Case,
+    bases: &dyn Fn(&str) -> Option<String>,
+    judge: &Judge<'_>,
+) -> Result<Vec<Problem>, Problem> {
+    if case.files.is_empty() {
+        return Ok(Vec::new());
+    }
+    let subject = Subject::new(case, bases)?;
+    let judged = judge(&subject.texts(), &case.settings)
+        .map_err(|says| Problem::new(case.line, says))?;
+    Ok(remedies::promises(case, &subject, &judged, judge))
 }
 
 /// Checks one test with a check of the caller's.

@@ -74,6 +74,31 @@ impl Facts {
         self.ways_of(id, &fitted, band, true)
     }
 
+    /// The same ways for a point that lies inside and whose spread does not: an edit only
+    /// where it cannot bring anything worse than that. Lead that is added asks how it is
+    /// held, lead that is aboard asks whether a move would spare it, and a record that the
+    /// place rests on would be of another aircraft.
+    ///
+    /// # Errors
+    /// What of the loadout or the band is not known.
+    pub fn moves_into(
+        &self,
+        loadout: &Known,
+        band: &Known,
+    ) -> Result<Vec<Remedy>, NotKnown> {
+        let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
+        let fitted = self.fitted(id)?;
+        if !fitted.choices.is_empty() {
+            return Ok(Vec::new());
+        }
+        let mut groups = self.groups_of(id, &fitted, band, true)?;
+        let has_lead = fitted.items.iter().any(|one| one.is_ballast);
+        let is_advice = has_lead || self.is_placed_by_record(id)?;
+        let spoil = |group: &&mut Group| is_advice || TINY < group.added;
+        groups.iter_mut().filter(spoil).for_each(Group::in_words);
+        Ok(ranked(groups))
+    }
+
     /// The same for what is aboard, whatever that was worked out from.
     pub(crate) fn ways_of(
         &self,
@@ -82,6 +107,16 @@ impl Facts {
         band: &Known,
         by_list: bool,
     ) -> Result<Vec<Remedy>, NotKnown> {
+        Ok(ranked(self.groups_of(loadout, fitted, band, by_list)?))
+    }
+
+    fn groups_of(
+        &self,
+        loadout: EntryId,
+        fitted: &Fitted,
+        band: &Known,
+        by_list: bool,
+    ) -> Result<Vec<Group>, NotKnown> {
         let band = self.band(band)?;
         let work = Work { facts: self, loadout, fitted, band, by_list };
         let mut groups = work.moves()?;
@@ -97,7 +132,7 @@ impl Facts {
         if !groups.iter().any(Group::reaches) {
             groups.extend(work.measure_first()?);
         }
-        Ok(ranked(groups))
+        Ok(groups)
     }
 
     fn band(&self, band: &Known) -> Result<Band, NotKnown> {

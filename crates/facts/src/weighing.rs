@@ -81,6 +81,23 @@ impl Facts {
         Ok(Known::computed(is_own, "is_measured", span))
     }
 
+    /// Whether any record of a loadout says where it balances, be it the latest or not.
+    pub(crate) fn is_placed_by_record(&self, loadout: EntryId) -> Result<bool, NotKnown> {
+        for record in self.records_of(loadout) {
+            if self.gives_place(record)? {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// The records of a loadout, as far as they say of which they are.
+    pub(crate) fn records_of(&self, loadout: EntryId) -> impl Iterator<Item = EntryId> {
+        let all = self.of_word("weighed").chain(self.of_word("balanced"));
+        all.map(|(id, _)| id)
+            .filter(move |id| self.record_loadout(*id).is_ok_and(|of| of == loadout))
+    }
+
     /// The records behind the place that one of them gives.
     pub(crate) fn base_at(&self, place: EntryId) -> Result<Base, NotKnown> {
         if self.gives_mass(place)? {

@@ -336,3 +336,89 @@ fn the_stretch_of_a_slide_that_was_measured_is_advice_only() {
     let stops = stops(&text, "field");
     assert!(stops[0].edits.is_empty(), "{:?}", said(&stops));
 }
+
+/// The ends of a computed range in whole millimetres aft, if there is one.
+fn range(text: &str, about: &str, name: &str) -> Option<(f64, f64)> {
+    let facts = facts(text);
+    let lists = ["loadouts", "packs"].map(|list| facts.of(&facts.whole(), list).unwrap());
+    let mut entries = lists.into_iter().flat_map(|list| {
+        let What::List(all) = list.what else { panic!("a list was expected") };
+        all.to_vec()
+    });
+    let about = entries.find(|one| one.name == about).unwrap();
+    let What::Range(from, to) = facts.of(&about, name).ok()?.what else {
+        panic!("a range was expected")
+    };
+    Some(((from.si() * 1000.0).round(), (to.si() * 1000.0).round()))
+}
+
+#[test]
+fn the_range_of_a_pack_is_every_place_that_keeps_the_whole_spread_inside() {
+    let at = |place: i32| {
+        let side = if place < 0 { "ahead" } else { "aft" };
+        with(&format!("loadout field: fits main at {} mm {side} [plan]", place.abs()))
+    };
+    let (from, to) = range(&at(0), "field", "pack_range").unwrap();
+    assert_eq!((from, to), (-8.0, 29.0));
+    for place in -40..=60 {
+        let is_in = corners(&at(place), "field")
+            .iter()
+            .all(|(x, spread)| 50.0 < x - spread && x + spread < 64.0);
+        assert_eq!(is_in, (from..=to).contains(&f64::from(place)), "{place} mm aft");
+    }
+}
+
+#[test]
+fn a_pack_that_two_loadouts_fit_has_what_their_ranges_have_in_common() {
+    let camera = |mass: u8| {
+        with(&format!(
+            "part camera: mass {mass} g [weighed]; at 80 mm ahead [measured]; optional\n\
+             loadout field: fits main at 10 mm aft [plan]; without camera\n\
+             loadout photo: fits main at 40 mm aft [plan]; with camera"
+        ))
+    };
+    let text = camera(30);
+    let (field, photo) =
+        (range(&text, "field", "pack_range"), range(&text, "photo", "pack_range"));
+    let ((_, to), (from, _)) = (field.unwrap(), photo.unwrap());
+    assert!(from < to, "{from} to {to}");
+    assert_eq!(range(&text, "main", "common_range"), Some((from, to)));
+    assert_eq!(range(&camera(60), "main", "common_range"), None);
+}
+
+fn saving(text: &str) -> Vec<Remedy> {
+    let facts = facts(text);
+    let field = loadout(&facts, "field");
+    facts.ways_to_save_lead(&field).unwrap()
+}
+
+#[test]
+fn a_move_that_spares_all_lead_goes_no_further_than_it_must() {
+    let text = with(
+        "loadout field: fits main at 30 mm aft [plan]\n    \
+         ballast nose 20 g [plan] fixed \"bolted\"",
+    );
+    let ways = saving(&text);
+    // 20 g × (110 + 57.7) mm = 200 g × 16.8 mm
+    assert!(
+        ways[0]
+            .says
+            .starts_with("slide main 17 mm ahead, to 13 mm aft and take all 20 g"),
+        "{:?}",
+        said(&ways)
+    );
+}
+
+#[test]
+fn a_pack_that_lies_where_two_loadouts_share_it_stays_there() {
+    let text = with(
+        "part camera: mass 60 g [weighed]; at 80 mm ahead [measured]; optional\n\
+         loadout field: fits main at 35 mm aft [plan]; without camera\n    \
+         ballast nose 20 g [plan] fixed \"bolted\" removable yes\n\
+         loadout photo: fits main at 35 mm aft [plan]; with camera",
+    );
+    assert!(saving(&text).is_empty(), "{:?}", said(&saving(&text)));
+    let alone =
+        text.replace("35 mm aft [plan]; with camera", "45 mm aft [plan]; with camera");
+    assert_eq!(saving(&alone).len(), 1);
+}

@@ -132,6 +132,11 @@ pub const DOCUMENTED: &[Documented] = &[
         "let ways = loadout.ways_into(build.wing.band);",
     ),
     doc(
+        "loadout.moves_into(band)",
+        "The same ways for a spread that reaches across a limit, with an edit only where it brings nothing worse: where no lead is aboard or added, and no record says where it balances.",
+        "let ways = loadout.moves_into(build.wing.band);",
+    ),
+    doc(
         "loadout.stops_inside(band)",
         "Shorter slides that keep every corner inside a band.",
         "let ways = loadout.stops_inside(build.wing.band);",
@@ -377,6 +382,14 @@ fn questions(engine: &mut Engine) {
         |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
             let ways = of_loadout(loadout)?.ways_into(&loadout.known, &band.known);
             noted_ways(loadout, &format_args!(".ways_into({})", band.known), &ways);
+            ways.map(offers).map_err(raise)
+        },
+    );
+    engine.register_fn(
+        "moves_into",
+        |loadout: &mut Value, band: Value| -> Given<rhai::Array> {
+            let ways = of_loadout(loadout)?.moves_into(&loadout.known, &band.known);
+            noted_ways(loadout, &format_args!(".moves_into({})", band.known), &ways);
             ways.map(offers).map_err(raise)
         },
     );

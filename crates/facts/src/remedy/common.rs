@@ -8,7 +8,6 @@ use trimsheet_model::{Entry, EntryId};
 
 use super::lead::{Amount, Spot};
 use super::sliding::Sliding;
-use super::together::all_or_none;
 use super::ways::{Group, Way, ranked};
 use super::{Aim, Point, TINY, Work, in_steps, step};
 use crate::facts::Facts;
@@ -22,6 +21,13 @@ pub(super) struct Reach {
     pub(super) to: f64,
     /// Where it balances best, or nearest to it.
     best: f64,
+}
+
+impl Reach {
+    /// Whether a place, in metres aft, serves.
+    pub(super) fn holds(self, at: f64) -> bool {
+        self.from - TINY <= at && at <= self.to + TINY
+    }
 }
 
 /// The one pack of a loadout that slides, and where it serves.
@@ -111,10 +117,7 @@ impl Facts {
             Some(sliding) => there.then(&sliding, left_at)?,
             None => there.now()?,
         };
-        let is_in = |one: &Serves| {
-            one.at
-                .is_none_or(|at| one.reach.from - TINY <= at && at <= one.reach.to + TINY)
-        };
+        let is_in = |one: &Serves| one.at.is_none_or(|at| one.reach.holds(at));
         let x = self.station(there.x).with_spread_si(there.spread);
         let place = |what| Known::computed(what, "pack_shared", span);
         let fields = vec![
@@ -185,7 +188,7 @@ impl Facts {
                     let added = amount.total - spot.already;
                     let leaded = work.after(&fitted);
                     let shared = Shared { leaded, other, place, spot, amount };
-                    let way = shared.way(leaded_edits(one, two, place)?)?;
+                    let way = shared.way()?;
                     groups.push(Group { ways: vec![way], added, ..Group::default() });
                 }
                 None => short.extend(work.no_lead_to_share(place)?.map(Group::short)),
@@ -258,22 +261,6 @@ impl Facts {
     }
 }
 
-/// The edits that put the pack of both loadouts at one place.
-fn leaded_edits(
-    one: &Work<'_>,
-    two: &Work<'_>,
-    place: f64,
-) -> Result<Vec<Option<trimsheet_model::source::Edit>>, NotKnown> {
-    let mut edits = Vec::new();
-    for work in [one, two] {
-        let Some(sliding) = work.pack()? else { continue };
-        if TINY < (sliding.now() - place).abs() {
-            edits.push(work.move_edit(&sliding, &work.station(place))?);
-        }
-    }
-    Ok(edits)
-}
-
 impl<'a> Work<'a> {
     /// The one pack aboard, where there is but one and it slides.
     pub(super) fn pack(&self) -> Result<Option<Sliding<'a>>, NotKnown> {
@@ -327,7 +314,8 @@ impl<'a> Work<'a> {
         let unit = self.facts.length_unit();
         let steps = in_steps(at, &unit) * inward;
         let first = (steps - TINY).ceil() * inward;
-        for more in 0..4 {
+        // The spread at the place found is not that of the step beside it.
+        for more in -2..4 {
             let place = unit.to_si((first + inward * f64::from(more)) * step(&unit));
             let is_there = low - TINY <= place && place <= high + TINY;
             if is_there && self.is_inside(self.then(sliding, place)?) {
@@ -353,7 +341,7 @@ impl<'a> Work<'a> {
         let Some(pack) = self.pack()? else { return Ok(None) };
         let Some(reach) = self.reach(&pack)? else { return Ok(None) };
         let (name, loadout) = (pack.name(), &self.facts.entry(self.loadout)?.name);
-        let is_there = reach.from - TINY <= pack.now() && pack.now() <= reach.to + TINY;
+        let is_there = reach.holds(pack.now());
         let (from, to) = (self.station(reach.from), self.station(reach.to));
         let best = self.station(reach.best);
         if is_there {
@@ -408,10 +396,9 @@ fn floor(si: f64, unit: &Unit) -> Quantity {
 }
 
 impl Shared<'_> {
-    fn way(
-        &self,
-        mut edits: Vec<Option<trimsheet_model::source::Edit>>,
-    ) -> Result<Way, NotKnown> {
+    /// Advice: written into the spec, the lead would ask for more than the finding does,
+    /// for how it is held and how it comes out.
+    fn way(&self) -> Result<Way, NotKnown> {
         let Shared { leaded, other, place, spot, amount } = self;
         let facts = leaded.facts;
         let (one, two) =
@@ -431,8 +418,7 @@ impl Shared<'_> {
             other.with_spread(there),
             self.left_in(&pack)?
         );
-        edits.push(leaded.lead_edit(spot, amount.total)?);
-        Ok(Way::whole(says, all_or_none(edits)))
+        Ok(Way::whole(says, Vec::new()))
     }
 
     /// What becomes of the other loadout if the lead is left in for it.

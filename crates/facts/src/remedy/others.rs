@@ -6,7 +6,7 @@ use trimsheet_model::EntryId;
 use trimsheet_model::quantity::Quantity;
 
 use super::lead::{Amount, Spot};
-use super::{Band, Point, TINY, Work};
+use super::{Band, Point, TINY, Work, in_steps, step};
 use crate::facts::Facts;
 use crate::known::NotKnown;
 use crate::loadout::Fitted;
@@ -51,10 +51,16 @@ impl Work<'_> {
         } else {
             (self.band.low - then.x, "ahead of its forward limit")
         };
-        let past = Quantity::from_si(past, &self.facts.length_unit());
+        let past = Quantity::from_si(self.in_tenths(past), &self.facts.length_unit());
         let name = &self.facts.entry(self.loadout)?.name;
-        let at = self.station(then.x);
+        let at = self.station(self.in_tenths(then.x));
         Ok(Some(format!("\"{name}\": it would balance at {at}, {past} {limit}")))
+    }
+
+    /// A length in whole tenths of a step: no more is known of what is only planned.
+    fn in_tenths(&self, si: f64) -> f64 {
+        let unit = self.facts.length_unit();
+        unit.to_si((in_steps(si, &unit) * 10.0).round() / 10.0 * step(&unit))
     }
 
     /// What becomes of the other loadouts if lead is glued in for this one.

@@ -81,7 +81,8 @@ impl Facts {
         Ok(words(What::Record(Rc::new(fields))))
     }
 
-    /// Moves to the ends of slides with the least lead after them, and lead alone.
+    /// Moves to the ends of slides with the least lead after them, and lead alone: advice,
+    /// for `ways_into` writes them where the finding is that the point lies outside.
     ///
     /// # Errors
     /// What of the loadout or the band is not known.
@@ -95,6 +96,7 @@ impl Facts {
         let mut groups = work.moves_then_lead()?;
         groups.extend(work.lead_alone()?);
         groups.retain(Group::reaches);
+        groups.iter_mut().for_each(Group::in_words);
         Ok(ranked(groups))
     }
 
@@ -123,7 +125,8 @@ impl Facts {
     }
 
     /// The moves that save lead, each with as much lead taken out as keeps the balance
-    /// where it is; the edit does all of them.
+    /// where it is; the edit does all of them. Where records are of this loadout as it
+    /// stands, nothing is written: they would then be of another aircraft.
     ///
     /// # Errors
     /// What of the loadout is not known.
@@ -148,7 +151,11 @@ impl Facts {
         {
             ways.push(work.say_saving(&spot, &all, total, then, true)?);
         }
-        Ok(ways.into_iter().map(Way::into_remedy).collect())
+        let mut group = Group { ways, ..Group::default() };
+        if self.records_of(id).next().is_some() {
+            group.in_words();
+        }
+        Ok(group.ways.into_iter().map(Way::into_remedy).collect())
     }
 
     /// Packs and parts that would do the work of the lead aboard: without any lead the
@@ -236,11 +243,33 @@ impl<'a> Work<'a> {
                 let settable = steps(enough, enough - now, &unit);
                 helping.end = settable.first().copied().unwrap_or(enough);
             }
+            if self.parts_a_common_place(&helping)? {
+                continue;
+            }
             let Some((total, then)) = self.saved(spot, &[&helping])? else { continue };
             all.push(Saving { helping, total, then });
         }
         all.sort_by(|one, other| one.total.total_cmp(&other.total));
         Ok(all)
+    }
+
+    /// Whether a pack lies at one place for this loadout and another, and would no longer
+    /// serve the other where this move brings it: then the lead buys the common place.
+    fn parts_a_common_place(&self, helping: &Helping<'_>) -> Result<bool, NotKnown> {
+        for other in self.facts.other_loadouts(self.loadout) {
+            let work = self.facts.work_on(&other);
+            let Some(pack) = work.pack()? else { continue };
+            let is_same = pack.first.entry == helping.sliding.first.entry;
+            let is_there = (pack.now() - helping.sliding.now()).abs() < TINY;
+            if !is_same || !is_there {
+                continue;
+            }
+            let Some(reach) = work.reach(&pack)? else { continue };
+            if reach.holds(pack.now()) && !reach.holds(helping.end) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     /// How much lead is left that keeps the balance where it is, with these at their

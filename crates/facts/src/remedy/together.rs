@@ -155,7 +155,11 @@ impl<'a> Work<'a> {
     }
 
     pub(super) fn end_words(&self, few: &[&Helping<'_>]) -> Vec<String> {
-        let words = few.iter().map(|one| self.move_words(&one.sliding, one.end, true));
+        let words = few.iter().map(|one| {
+            let ends = [one.sliding.low.si(), one.sliding.high.si()];
+            let is_end = ends.iter().any(|end| (end - one.end).abs() < TINY);
+            self.move_words(&one.sliding, one.end, is_end)
+        });
         words.collect()
     }
 

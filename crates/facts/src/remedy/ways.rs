@@ -46,6 +46,13 @@ impl Group {
         Group { ways: vec![way], ..Group::default() }
     }
 
+    /// The same as advice, with nothing written into the spec.
+    pub(super) fn in_words(&mut self) {
+        for way in &mut self.ways {
+            way.remedy.edits.clear();
+        }
+    }
+
     /// Whether one of its ways brings the whole spread inside.
     pub(super) fn reaches(&self) -> bool {
         self.ways.iter().any(|way| !way.short)

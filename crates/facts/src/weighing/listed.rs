@@ -94,13 +94,59 @@ impl Facts {
         let effect = effect.unwrap_or_else(|why| {
             format!("how far that moves the balance cannot be said, because {why}")
         });
+        let spoilt = self.spoilt_by_listing(missing, middle);
+        let edits = match spoilt {
+            None => self.before(id, fact).into_iter().collect(),
+            Some(_) => Vec::new(),
+        };
         let says = format!(
-            "or list it as a part of {mass} that lies anywhere from {} to {}: {effect}",
+            "or list it as a part of {mass} that lies anywhere from {} to {}: {effect}{}",
             self.station(front),
-            self.station(rear)
+            self.station(rear),
+            spoilt.unwrap_or_default()
         );
-        let edits = self.before(id, fact).into_iter().collect();
         Ok(vec![Remedy { says, edits, safety: Safety::Offered }])
+    }
+
+    /// Says which loadout a part of unknown place brings above its limit or out of its
+    /// band: that is worse than a list that falls short, and asks for hands first.
+    fn spoilt_by_listing(&self, missing: &Quantity, middle: f64) -> Option<String> {
+        let unit = self.mass_unit();
+        let more = whole(missing.si(), &unit, up);
+        let all = self.of_word("loadout").map(|(id, _)| id);
+        let spoilt = all.filter_map(|id| {
+            let above = self.above_limit_with(id, more);
+            let above = above.or_else(|| self.outside_with(id, missing.si(), middle))?;
+            Some(format!("; with it \"{}\" {above}", self.entry(id).ok()?.name))
+        });
+        spoilt.into_iter().next()
+    }
+
+    fn above_limit_with(&self, loadout: EntryId, more: f64) -> Option<String> {
+        let limit = self.of(&self.known_entry(loadout), "mass_limit").ok()?;
+        let (limit, mass) = (limit.quantity()?.si(), self.mass(loadout).ok()?);
+        let mass = mass.quantity()?.si();
+        let over = mass + more - limit;
+        let quantity = |si: f64| Quantity::from_si(si, &self.mass_unit());
+        (mass <= limit && 0.0 < over).then(|| {
+            format!("weighs {} above its limit of {}", quantity(over), quantity(limit))
+        })
+    }
+
+    fn outside_with(&self, loadout: EntryId, more: f64, at: f64) -> Option<String> {
+        let band = self.of(&self.known_entry(loadout), "band").ok()?;
+        let What::Range(low, high) = &band.what else { return None };
+        let is_in = |x: f64| low.si() <= x && x <= high.si();
+        let fitted = self.fitted(loadout).ok()?;
+        let mut places = fitted.ways()?.into_iter().filter_map(|chosen| {
+            let closed = fitted.closed(&chosen);
+            let (with, items) = with_part(&closed, more, at, [0.0; 2]);
+            let [now, ..] = closed.balance(&[]).ok()?.at;
+            let [then, ..] = with.balance_of(&items).ok()?.at;
+            (is_in(now) && !is_in(then)).then_some(then)
+        });
+        let then = places.next()?;
+        Some(format!("balances at {}, outside its band", self.station(then)))
     }
 
     /// What a part of unknown place does to the balance of the list.

@@ -51,6 +51,7 @@ const HOST: &[(&str, &[Want])] = &[
     ("possibly_below", &[NUMBER, NUMBER]),
     ("narrowed", &[Want::Range, NUMBER]),
     ("ways_into", &[Want::Loadout, Want::Range]),
+    ("moves_into", &[Want::Loadout, Want::Range]),
     ("as_weighed_ways_into", &[Want::Loadout, Want::Range]),
     ("ways_to_list", &[Want::Loadout]),
     ("stops_inside", &[Want::Loadout, Want::Range]),
@@ -131,6 +132,7 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
         "quantity" => text(0).map_or(Ok(Kind::quantity(Vec::new())), read)?,
         "narrowed" => given.first().cloned().unwrap_or(Kind::Any),
         "ways_into"
+        | "moves_into"
         | "as_weighed_ways_into"
         | "ways_to_list"
         | "stops_inside"

@@ -54,11 +54,17 @@ pub fn promises_at(
     packs: &[Pack],
     stage: Stage,
 ) -> Vec<Problem> {
+    promises_with(&at_stage(case, stage), bases, &|files, settings| {
+        judge(packs, files, settings)
+    })
+    .unwrap_or_else(|problem| vec![problem])
+}
+
+/// The same test with its spec at a stage, and with all rules.
+fn at_stage(case: &Case, stage: Stage) -> Case {
     let stage = Some(stage.word().to_owned());
     let settings = Settings { stage, only: None, ..case.settings.clone() };
-    let case = Case { settings, ..case.clone() };
-    promises_with(&case, bases, &|files, settings| judge(packs, files, settings))
-        .unwrap_or_else(|problem| vec![problem])
+    Case { settings, ..case.clone() }
 }
 
 fn promises_with(

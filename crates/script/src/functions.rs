@@ -143,17 +143,17 @@ pub const DOCUMENTED: &[Documented] = &[
     ),
     doc(
         "loadout.ways_with_lead()",
-        "The least lead that brings the whole spread into the band, after moves and alone.",
+        "The least lead that brings the whole spread into the band, after moves and alone: advice, which `ways_into` writes.",
         "finding(loadout, \"x\").remedies(loadout.ways_with_lead());",
     ),
     doc(
         "loadout.ways_to_save_lead()",
-        "Moves with which some of the lead aboard can come out, the balance staying where it is.",
+        "Moves with which some of the lead aboard can come out, the balance staying where it is; advice where records are of the loadout.",
         "finding(loadout, \"x\").remedies(loadout.ways_to_save_lead());",
     ),
     doc(
         "loadout.ways_to_share(other)",
-        "A place of the pack for each of two loadouts, then the least lead with which one place serves both.",
+        "A place of the pack for each of two loadouts, then the least lead with which one place serves both: advice, which writes nothing.",
         "for one in loadout.pack_shared { finding(loadout, \"x\").remedies(loadout.ways_to_share(one.other)); }",
     ),
     doc(

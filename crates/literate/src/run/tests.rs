@@ -275,6 +275,22 @@ fn a_remedy_that_brings_something_worse_fails() {
 }
 
 #[test]
+fn remedies_are_tried_without_the_marks_and_for_rules_that_do_not_count_otherwise() {
+    let text = "# A\n```toml\nonly = []\n```\n```trim\npart a brittle 120 g\n```\n";
+    let page = read("a.md", text).unwrap();
+    let case = page.cases.first().unwrap();
+    assert_eq!(run_with(&page, case, &|_| None, &scale).problems, []);
+    let found =
+        promises_with(&at_stage(case, Stage::Bench), &|_| None, &|files, settings| {
+            assert_eq!(settings.stage.as_deref(), Some("bench"));
+            scale(files, settings)
+        });
+    let found = found.unwrap();
+    let [problem] = found.as_slice() else { panic!("{found:?}") };
+    assert!(problem.says.contains("with it comes stop[mass/cracked]"), "{problem}");
+}
+
+#[test]
 fn a_test_of_console_blocks_alone_is_left_to_whoever_has_the_program() {
     let outcome = outcome("# A\n```console\n$ trimsheet\n```\n");
     assert_eq!(outcome, Outcome { problems: vec![], rewritten: None });

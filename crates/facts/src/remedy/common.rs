@@ -314,8 +314,7 @@ impl<'a> Work<'a> {
         let unit = self.facts.length_unit();
         let steps = in_steps(at, &unit) * inward;
         let first = (steps - TINY).ceil() * inward;
-        // The spread at the place found is not that of the step beside it.
-        for more in -2..4 {
+        for more in 0..4 {
             let place = unit.to_si((first + inward * f64::from(more)) * step(&unit));
             let is_there = low - TINY <= place && place <= high + TINY;
             if is_there && self.is_inside(self.then(sliding, place)?) {

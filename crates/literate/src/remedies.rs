@@ -1,6 +1,6 @@
 //! What remedies and safe edits make of a spec, and whether they keep their promise.
 
-use trimsheet_project::source::{Edit, Finding, Level, Remedy, Safety, Sources};
+use trimsheet_project::source::{Edit, Finding, Remedy, RuleId, Safety, Sources};
 
 use crate::judge::{Judge, Judged};
 use crate::subject::Subject;
@@ -96,20 +96,24 @@ fn kept(finding: &Finding, before: &Judged, after: &Judged) -> Result<(), String
         let left = left.next().map_or("", |left| &left.headline);
         return Err(format!("with it the rule still finds: {left}"));
     }
-    for level in Level::ALL.into_iter().filter(|level| finding.level < *level) {
-        let at = |judged: &Judged| -> Vec<String> {
-            let findings = judged.findings.iter();
-            let findings = findings.filter(|other| other.level == level);
-            findings
-                .map(|other| format!("[{}]: {}", other.rule, other.headline))
-                .collect()
-        };
-        let (old, new) = (at(before), at(after));
-        if old.len() < new.len() {
-            let come: Vec<String> =
-                new.into_iter().filter(|finding| !old.contains(finding)).collect();
-            return Err(format!("with it comes {level}{}", come.join(", ")));
-        }
+    // Counted by rule: what goes elsewhere makes nothing good that comes.
+    let worse = |judged: &Judged, rule: &RuleId| {
+        let found = judged.findings.iter();
+        found.filter(|other| other.rule == *rule && finding.level < other.level).count()
+    };
+    let come = after.findings.iter().filter(|other| {
+        finding.level < other.level
+            && worse(before, &other.rule) < worse(after, &other.rule)
+            && !before.findings.iter().any(|old| {
+                (&old.rule, old.level, &old.headline)
+                    == (&other.rule, other.level, &other.headline)
+            })
+    });
+    let come: Vec<String> = come
+        .map(|other| format!("{}[{}]: {}", other.level, other.rule, other.headline))
+        .collect();
+    if !come.is_empty() {
+        return Err(format!("with it comes {}", come.join(", ")));
     }
     Ok(())
 }

@@ -142,11 +142,12 @@ impl Facts {
             let closed = fitted.closed(&chosen);
             let (with, items) = with_part(&closed, more, at, [0.0; 2]);
             let [now, ..] = closed.balance(&[]).ok()?.at;
-            let [then, ..] = with.balance_of(&items).ok()?.at;
-            (is_in(now) && !is_in(then)).then_some(then)
+            let then = with.balance_of(&items).ok()?;
+            let [x, ..] = then.at;
+            (is_in(now) && !is_in(x)).then(|| self.point(&then).with_spread())
         });
         let then = places.next()?;
-        Some(format!("balances at {}, outside its band", self.station(then)))
+        Some(format!("balances at {then}, outside its band"))
     }
 
     /// What a part of unknown place does to the balance of the list.

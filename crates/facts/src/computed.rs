@@ -11,6 +11,7 @@ use trimsheet_model::quantity::Dimension;
 use trimsheet_model::{EntryId, Stage};
 use trimsheet_physics::loading;
 
+mod controls;
 mod flight;
 mod formulas;
 mod records;
@@ -385,6 +386,7 @@ const FAULTS: &str = "What keeps the ribs from making an outline, a sentence eac
 pub fn computed() -> impl Iterator<Item = &'static Computed> {
     COMPUTED
         .iter()
+        .chain(controls::ROWS)
         .chain(flight::ROWS)
         .chain(remedies::ROWS)
         .chain(weighings::ROWS)

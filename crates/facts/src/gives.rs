@@ -154,8 +154,7 @@ impl Gives {
     pub fn slot(slot: &Slot) -> Gives {
         match slot.takes {
             Takes::Quantity(of) => Gives::Quantity(of),
-            Takes::Sided(Dimension::LENGTH, _) => Gives::Quantity(&[Dimension::LENGTH]),
-            Takes::Sided(..) => Gives::Quantity(&[]),
+            Takes::Sided(of, _) => Gives::Quantity(of),
             Takes::Load => Gives::Quantity(&[Dimension::CURRENT]),
             Takes::Range(of) => Gives::Range(of, None),
             Takes::SidedRange(of, axes) => {

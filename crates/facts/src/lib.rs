@@ -9,6 +9,7 @@
 
 mod balance;
 pub mod computed;
+mod controls;
 mod facts;
 mod flight;
 mod geometry;

@@ -158,7 +158,12 @@ impl Facts {
     }
 
     /// A value of a fact, as a rule meets it.
-    fn value(&self, id: EntryId, fact: usize, value: usize) -> Result<Known, NotKnown> {
+    pub(crate) fn value(
+        &self,
+        id: EntryId,
+        fact: usize,
+        value: usize,
+    ) -> Result<Known, NotKnown> {
         let entry = self.entry(id)?;
         let said =
             entry.facts.get(fact).ok_or_else(|| NotKnown::no_such("no such fact"))?;
@@ -490,9 +495,11 @@ impl Facts {
                 units.collect::<Vec<_>>().join(" or ")
             }
             Takes::Range(dimension) => unit(dimension),
-            Takes::Sided(dimension, axes) | Takes::SidedRange(dimension, axes) => {
-                sided(dimension, axes)
+            Takes::Sided(dimensions, axes) => {
+                let each = dimensions.iter().map(|dimension| sided(*dimension, axes));
+                each.collect::<Vec<_>>().join(" or ")
             }
+            Takes::SidedRange(dimension, axes) => sided(dimension, axes),
             Takes::Place => sided(Dimension::LENGTH, &[Axis::Length]),
             Takes::Load => unit(Dimension::CURRENT),
             Takes::Size

@@ -167,7 +167,28 @@ impl<'a> Matcher<'a> {
 
     fn fits(&self, slot: &Slot, atom: &Atom) -> bool {
         let is_name = matches!(slot.takes, Takes::Name | Takes::Reference(_));
-        begins(slot.takes, atom, self.sources) && !(is_name && self.leads(atom))
+        begins(slot.takes, atom, self.sources)
+            && !(is_name && self.leads(atom))
+            && !self.belongs_behind(slot, atom)
+    }
+
+    /// Whether a number without a side is meant for a later slot: `throw full 8 mm
+    /// each-way`.
+    fn belongs_behind(&self, slot: &Slot, atom: &Atom) -> bool {
+        let AtomKind::Measure(measure) = &atom.kind else { return false };
+        matches!(slot.takes, Takes::Sided(..))
+            && measure.first.side.is_none()
+            && self.later(slot).any(|one| {
+                !one.led
+                    && one.need == Need::May
+                    && matches!(one.takes, Takes::Quantity(_))
+            })
+    }
+
+    /// The slots of the row that stand behind one.
+    fn later(&self, slot: &Slot) -> impl Iterator<Item = &'static Slot> {
+        let name = slot.name;
+        self.row().slots.iter().skip_while(move |one| one.name != name).skip(1)
     }
 
     /// Whether a slot may stay empty: `needs` may go without a current behind the volts.
@@ -251,11 +272,7 @@ impl<'a> Matcher<'a> {
     }
 
     fn begins_another(&self, slot: &Slot, atom: &Atom) -> bool {
-        let mut others = self.row().slots.iter().skip_while(|one| one.name != slot.name);
-        others
-            .by_ref()
-            .skip(1)
-            .any(|one| !one.led && begins(one.takes, atom, self.sources))
+        self.later(slot).any(|one| !one.led && begins(one.takes, atom, self.sources))
     }
 
     fn in_any_order(&mut self) {

@@ -147,7 +147,7 @@ fn number(takes: Takes, atom: &Atom, measure: &Measure, sources: &Sources) -> Re
         Takes::Range(of) => ends(atom, measure, sources, of, &[]),
         Takes::SidedRange(of, axes) => ends(atom, measure, sources, of, axes),
         Takes::Sided(of, axes) => {
-            single(atom, measure, sources, &[of], axes).map(Kind::Quantity)
+            single(atom, measure, sources, of, axes).map(Kind::Quantity)
         }
         Takes::Quantity(of) => {
             single(atom, measure, sources, of, &[]).map(Kind::Quantity)

@@ -67,8 +67,9 @@ pub enum Need {
 pub enum Takes {
     /// `92 g`: a number with a unit of one of these dimensions; none named is any.
     Quantity(&'static [Dimension]),
-    /// `85 mm ahead`: a number with a unit and a side on one of these axes.
-    Sided(Dimension, &'static [Axis]),
+    /// `85 mm ahead`: a number with a unit of one of these dimensions, and a side on one
+    /// of these axes.
+    Sided(&'static [Dimension], &'static [Axis]),
     /// `3S..4S`: two numbers, both ends included.
     Range(Dimension),
     /// `142..158 mm aft`: two numbers, each with a side.
@@ -102,12 +103,9 @@ impl Takes {
     pub fn says(self) -> String {
         match self {
             Takes::Quantity([]) => "a number with its unit".into(),
-            Takes::Quantity(of) => {
-                let names: Vec<String> = of.iter().map(|one| one.says()).collect();
-                names.join(" or ")
-            }
+            Takes::Quantity(of) => any_dimension(of),
             Takes::Sided(of, axes) => {
-                format!("{} with its side ({})", of.says(), sides(axes))
+                format!("{} with its side ({})", any_dimension(of), sides(axes))
             }
             Takes::Range(of) => format!("{}, or two with .. between", of.says()),
             Takes::SidedRange(of, axes) => {
@@ -133,6 +131,11 @@ impl Takes {
             Takes::Arrow => "two names with -> between them".into(),
         }
     }
+}
+
+fn any_dimension(of: &[Dimension]) -> String {
+    let names: Vec<String> = of.iter().map(|one| one.says()).collect();
+    names.join(" or ")
 }
 
 fn sides(axes: &[Axis]) -> String {

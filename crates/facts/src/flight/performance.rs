@@ -85,11 +85,7 @@ impl Facts {
         let shape = self.shape()?;
         let flap = shape.flap_of(id)?;
         let travel = self.travel(id)?;
-        let (up, down) = (
-            self.edge_angle(id, travel.up, false)?,
-            self.edge_angle(id, travel.down, false)?,
-        );
-        let angle = (down - up) / 2.0;
+        let angle = (travel.down - travel.up) / 2.0;
         let mut flaps = vec![0.0; flap];
         flaps.push(angle);
         let rate = shape.antisymmetric()?.steady_roll(&flaps, speed).map(f64::abs);

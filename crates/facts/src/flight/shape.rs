@@ -244,6 +244,17 @@ impl Facts {
         Ok(matches!(shape, Some("flat" | "symmetric")))
     }
 
+    /// The share of the chord that a hinged surface takes: of what it is cut from.
+    pub(crate) fn surface_share(&self, surface: EntryId) -> Result<f64, NotKnown> {
+        let entry = self.entry(surface)?;
+        let on = self.must(surface, "on")?;
+        let of =
+            on.first().map(|value| self.known_value(entry, on, value)).transpose()?;
+        let of = of.and_then(|value| value.targets().first().copied());
+        let of = of.ok_or_else(|| absent(entry, "on"))?;
+        Ok(self.flap(surface, of)?.chord_share)
+    }
+
     /// The flap that a hinged surface is.
     fn flap(&self, surface: EntryId, on: EntryId) -> Result<Flap, NotKnown> {
         let entry = self.entry(surface)?;
@@ -268,7 +279,7 @@ impl Facts {
     }
 
     /// How deep a hinged surface is at its two ends, in m.
-    pub(super) fn hinge_to_edge(&self, surface: EntryId) -> Result<(f64, f64), NotKnown> {
+    pub(crate) fn hinge_to_edge(&self, surface: EntryId) -> Result<(f64, f64), NotKnown> {
         let entry = self.entry(surface)?;
         let fact = self.must(surface, "hinge-to-edge")?;
         let end = |slot: &str| {

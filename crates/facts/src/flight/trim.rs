@@ -198,7 +198,8 @@ impl Facts {
     pub(crate) fn furthest(&self, surface: &Known, up: bool) -> Result<Known, NotKnown> {
         let id = surface.entry().ok_or_else(|| NotKnown::no_such("no surface"))?;
         let travel = self.travel(id)?;
-        let height = if up { travel.up } else { travel.down };
+        let angle = if up { travel.up } else { travel.down };
+        let height = self.edge_height(id, angle)?;
         let span = self.must(id, "throw")?.span;
         Ok(Known { span: Some(span), ..self.edge(height, 0.0, surface) })
     }

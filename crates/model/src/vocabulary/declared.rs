@@ -214,9 +214,10 @@ fn takes(word: &str, sides: Option<&str>) -> Result<Takes, String> {
                 "expected both sides, `{whole}`, since a spec may say either"
             ));
         }
+        let one = |dimension| -> &'static [Dimension] { vec![dimension].leak() };
         return Ok(match (range, sides) {
-            (false, None) => Takes::Quantity(vec![dimension].leak()),
-            (false, Some(sides)) => Takes::Sided(dimension, axes(sides)),
+            (false, None) => Takes::Quantity(one(dimension)),
+            (false, Some(sides)) => Takes::Sided(one(dimension), axes(sides)),
             (true, None) => Takes::Range(dimension),
             (true, Some(sides)) => Takes::SidedRange(dimension, axes(sides)),
         });

@@ -7,7 +7,7 @@
 
 mod prose;
 
-use trimsheet_quantity::{Dimension, Side, UNITS};
+use trimsheet_quantity::{Axis, Dimension, Side, UNITS};
 
 use super::table::rows;
 use super::{Need, Row, SOURCE, Slot, Takes, facts};
@@ -163,18 +163,11 @@ fn slot_form(slot: &Slot, is_first: bool) -> String {
 fn takes(takes: Takes) -> String {
     match takes {
         Takes::Quantity([]) => "QUANTITY".into(),
-        Takes::Quantity(of) => {
-            of.iter().map(|one| capitals(*one)).collect::<Vec<_>>().join("|")
-        }
-        Takes::Sided(of, axes) => {
-            let sides = Side::ALL.iter().filter(|side| axes.contains(&side.axis()));
-            let sides: Vec<&str> = sides.map(|side| side.word()).collect();
-            format!("{} {}", capitals(of), sides.join("|"))
-        }
+        Takes::Quantity(of) => any_capitals(of),
+        Takes::Sided(of, axes) => format!("{} {}", any_capitals(of), sides_on(axes)),
         Takes::Range(of) => format!("{0}..{0}", capitals(of)),
         Takes::SidedRange(of, axes) => {
-            let sided = self::takes(Takes::Sided(of, axes));
-            format!("{}..{sided}", capitals(of))
+            format!("{0}..{0} {1}", capitals(of), sides_on(axes))
         }
         Takes::Place => "PLACE".into(),
         Takes::Size => "SIZE".into(),
@@ -190,6 +183,15 @@ fn takes(takes: Takes) -> String {
         Takes::Date => "DATE".into(),
         Takes::Arrow => "NAME -> NAME".into(),
     }
+}
+
+fn any_capitals(of: &[Dimension]) -> String {
+    of.iter().map(|one| capitals(*one)).collect::<Vec<_>>().join("|")
+}
+
+fn sides_on(axes: &[Axis]) -> String {
+    let sides = Side::ALL.iter().filter(|side| axes.contains(&side.axis()));
+    sides.map(|side| side.word()).collect::<Vec<_>>().join("|")
 }
 
 /// The dimension that a form calls so.

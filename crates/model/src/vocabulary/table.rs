@@ -11,6 +11,7 @@ mod done;
 mod flown;
 mod shorthand;
 mod sources;
+mod surfaces;
 
 use super::Row;
 
@@ -19,6 +20,7 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
     let parts = [
         document::DOCUMENT,
         airframe::AIRFRAME,
+        surfaces::SURFACES,
         aboard::ABOARD,
         flown::FLOWN,
         done::DONE,

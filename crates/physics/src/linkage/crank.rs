@@ -1,5 +1,7 @@
 //! An arm with a pin that turns about an axis: a servo's arm, or a surface's horn.
 
+use std::f64::consts::PI;
+
 use crate::lattice::{LARGEST, SMALLEST};
 use crate::space::Point;
 
@@ -89,6 +91,36 @@ impl Crank {
         }
         let (height, behind) = (length * libm::cos(lean), length * libm::sin(lean));
         Self::standing(axis, upright, height, behind)
+    }
+
+    /// An arm that stands square to a rod to a place while it is at neutral, or leans so
+    /// far behind that, in radians.
+    ///
+    /// u · D = a, where u is the direction of the arm, a its length and D the way to the
+    /// place, seen along the axis; of the two such arms the one that is nearer to upright.
+    /// Towards a place nearer than the arm is long no arm is square: it stands upright.
+    ///
+    /// # Errors
+    /// As [`Crank::leaning`].
+    pub fn square(
+        axis: Axis,
+        upright: Point,
+        length: f64,
+        lean: f64,
+        to: Point,
+    ) -> Result<Self, NoCrank> {
+        let stands = Self::standing(axis, upright, 1.0, 0.0)?;
+        let way = to.minus(axis.through);
+        let (high, behind) = (way.dot(stands.arm), way.dot(stands.ahead));
+        let far = libm::hypot(high, behind);
+        if far <= length || !far.is_finite() {
+            return Self::leaning(axis, upright, length, lean);
+        }
+        let (rod, square) = (libm::atan2(behind, high), libm::acos(length / far));
+        let nearer = [rod - square, rod + square]
+            .into_iter()
+            .fold(PI, |best, one| if one.abs() < best.abs() { one } else { best });
+        Self::leaning(axis, upright, length, nearer + lean)
     }
 
     fn around(centre: Point, along: Point, arm: Point) -> Result<Self, NoCrank> {

@@ -1,0 +1,176 @@
+//! Computed facts of control surfaces: throws as angles, linkages, and what they bear.
+
+use trimsheet_model::quantity::Dimension;
+
+use super::records::{LENGTH, SHARE, WORDS, field};
+use super::{Computed, row};
+use crate::facts::Facts;
+use crate::gives::{Field, Gives};
+
+const ANGLE: Gives = Gives::Quantity(&[Dimension::ANGLE]);
+const FORCE: Gives = Gives::Quantity(&[Dimension::FORCE]);
+const TORQUE: Gives = Gives::Quantity(&[Dimension::TORQUE]);
+const TIME: Gives = Gives::Quantity(&[Dimension::TIME]);
+
+pub(super) const ROWS: &[Computed] = &[
+    row(
+        "surface",
+        "travels",
+        Gives::List(&Gives::Record(TRAVEL)),
+        "Each way that it goes at each rate, with its angle, however its edge was measured.",
+        "surface.travels[0].angle",
+        Facts::travels,
+    ),
+    row(
+        "surface",
+        "courses",
+        Gives::List(&Gives::Record(COURSE)),
+        "What its servo does for each of these; a servo whose pivot is not stated stands square to a long rod.",
+        "surface.courses[0].servo",
+        Facts::courses,
+    ),
+    row(
+        "surface",
+        "linkage_ends",
+        Gives::List(&Gives::Record(END)),
+        "Where its linkage stops, either way, and why.",
+        "surface.linkage_ends[0].servo",
+        Facts::linkage_ends,
+    ),
+    row(
+        "surface",
+        "unevenness",
+        Gives::Record(UNEVENNESS),
+        "How far it goes up and down for the same turn of the servo, at its largest throw.",
+        "surface.unevenness.share",
+        Facts::unevenness,
+    ),
+    row(
+        "surface",
+        "hole_pairs",
+        Gives::List(&Gives::Record(HOLES)),
+        "Every hole of the arm with every hole of the horn: those that reach first, and the best use of the servo's travel ahead.",
+        "surface.hole_pairs[0].arm",
+        Facts::hole_pairs,
+    ),
+    row(
+        "surface",
+        "end_points",
+        Gives::List(&Gives::Record(END_POINT)),
+        "The pulse for each throw that its linkage reaches, from 1500 us at neutral.",
+        "surface.end_points[0].pulse",
+        Facts::end_points,
+    ),
+    row(
+        "surface",
+        "servo_load",
+        Gives::Record(SERVO_LOAD),
+        "What the air at the speed limit asks of its servo at the throw that asks most, by thin-aerofoil theory, which is the upper bound; an estimate.",
+        "surface.servo_load.times",
+        Facts::servo_load,
+    ),
+    row(
+        "surface",
+        "rod_load",
+        Gives::Record(ROD_LOAD),
+        "What the stalled servo presses its rod with, against what bends the rod out between its guides.",
+        "surface.rod_load.bears",
+        Facts::rod_load,
+    ),
+];
+
+const TRAVEL: &[Field] = &[
+    field("throw", Gives::Value, "What the spec says of it."),
+    field("rate", WORDS, "The rate."),
+    field("way", WORDS, "up, down, left or right."),
+    field("depth", LENGTH, "From the hinge to the edge, where it is measured."),
+    field("angle", ANGLE, "How far it turns from where it counts."),
+    field("straight_up", LENGTH, "How high the edge then stands, straight up."),
+    field("edge_to_edge", LENGTH, "How far that is straight across."),
+    field("upright_rule", LENGTH, "What a rule reads that stands upright at the edge."),
+    field("from_flat", LENGTH, "How far the edge then stands from flat."),
+];
+
+const COURSE: &[Field] = &[
+    field("throw", Gives::Value, "What the spec says of it."),
+    field("rate", WORDS, "The rate."),
+    field("way", WORDS, "up, down, left or right."),
+    field(
+        "angle",
+        ANGLE,
+        "How far the surface turns from where it stands with the servo at neutral.",
+    ),
+    field("reaches", Gives::Flag, "Whether the linkage comes so far."),
+    field("because", WORDS, "Why it does not: locked, over-centre."),
+    field("servo", ANGLE, "How far the servo turns for it, or until it stops."),
+    field("surface", ANGLE, "How far the surface then is turned."),
+    field("share", SHARE, "The servo's turn, of what it may turn."),
+    field(
+        "arm_transmission",
+        ANGLE,
+        "The angle between rod and arm there; a right angle is best.",
+    ),
+    field("horn_transmission", ANGLE, "The angle between rod and horn there."),
+];
+
+const END: &[Field] = &[
+    field("way", WORDS, "up or down."),
+    field("servo", ANGLE, "How far the servo has turned there."),
+    field("surface", ANGLE, "How far the surface is turned there."),
+    field("because", WORDS, "locked, over-centre, or half-turn, where nothing stops it."),
+];
+
+const UNEVENNESS: &[Field] = &[
+    field("servo", ANGLE, "How far the servo turns."),
+    field("up", ANGLE, "How far the surface goes up for it."),
+    field("down", ANGLE, "How far it goes down."),
+    field("share", SHARE, "How much more the one is than the other."),
+];
+
+const HOLES: &[Field] = &[
+    field("arm", LENGTH, "The hole of the arm."),
+    field("horn", LENGTH, "The hole of the horn."),
+    field(
+        "reaches",
+        Gives::Flag,
+        "Whether every throw is reached within the servo's turn.",
+    ),
+    field("servo", ANGLE, "How far the servo turns for the largest."),
+    field("share", SHARE, "That, of what it may turn."),
+];
+
+const END_POINT: &[Field] = &[
+    field("throw", Gives::Value, "What the spec says of it."),
+    field("rate", WORDS, "The rate."),
+    field("way", WORDS, "up, down, left or right."),
+    field("pulse", TIME, "How long the pulse is."),
+    field(
+        "share",
+        SHARE,
+        "How much of all the way that is; below nought where it is shorter.",
+    ),
+];
+
+const SERVO_LOAD: &[Field] = &[
+    field("deflection", ANGLE, "How far the surface is turned from flat."),
+    field("moment", TORQUE, "What the air turns it back with."),
+    field("torque", TORQUE, "What of it comes to the servo."),
+    field("has", TORQUE, "What the servo has."),
+    field("times", SHARE, "How often that goes into it."),
+];
+
+const ROD_LOAD: &[Field] = &[
+    field("push", FORCE, "What the servo presses with at neutral when it stalls."),
+    field("bears", FORCE, "What bends the rod out."),
+    field("times", SHARE, "The one, of the other."),
+    field(
+        "sizes",
+        Gives::List(&Gives::Record(SIZE)),
+        "What a full rod of its material bears by its diameter.",
+    ),
+];
+
+const SIZE: &[Field] = &[
+    field("dia", LENGTH, "A diameter that is sold."),
+    field("bears", FORCE, "What it bears over the same free length."),
+];

@@ -1,0 +1,9 @@
+//! Control surfaces: how far they go, what moves them, and what they bear.
+//!
+//! [`throws`] reads what a builder writes of an edge as angles, whatever way it was
+//! measured; [`linkage`] turns them into angles of the servo; [`loads`] says what air,
+//! servo and rod do to each other.
+
+mod linkage;
+mod loads;
+mod throws;

@@ -210,7 +210,7 @@ impl Facts {
         let stated = |slot| {
             self.slot(entry, fact, slot).map(|value| value.and_then(Value::quantity))
         };
-        let (turns, full) = (stated("angle")?, stated("for")?);
+        let (turns, full) = (stated("angle")?, stated("per")?);
         let (Some(turns), Some(full)) = (turns, full) else {
             return Err(absent(entry, "pulse for its turn"));
         };

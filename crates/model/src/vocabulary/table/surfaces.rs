@@ -236,9 +236,9 @@ pub(super) const SURFACES: &[Row] = &[
     row(
         "turns",
         &["part servo"],
-        &[must("angle", ANGLE), led("for", Takes::Quantity(&[Dimension::TIME]))],
+        &[must("angle", ANGLE), led("per", Takes::Quantity(&[Dimension::TIME]))],
         "How far its arm turns each way from neutral, and for how much longer or shorter a pulse.",
-        "turns 45 deg for 500 us",
+        "turns 45 deg per 500 us",
     ),
     row(
         "arm-holes",

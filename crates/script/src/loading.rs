@@ -194,7 +194,7 @@ impl Scripts {
         one: &Unread<'_>,
         natives: &Natives,
     ) -> Result<(Rule, OnceCell<AST>), Vec<Finding>> {
-        let Unread { id, name, file, text, page, .. } = one;
+        let Unread { id, name, file, text, page } = one;
         let page_text = page.map(AsRef::as_ref);
         let top = first_line(*file, text);
         if text.len() > sandbox::SCRIPT {

@@ -46,6 +46,19 @@ fn every_rule_of_the_core_pack_loads_without_a_finding() {
 }
 
 #[test]
+fn a_shipped_rule_states_the_same_read_by_its_head_alone_as_read_whole() {
+    let mut copy = core();
+    copy.files.push(PackFile { path: "NOTES.md".into(), text: "".into() });
+    let stated = |pack| {
+        let loaded = load(&[pack], &mut Sources::default());
+        loaded.rules.into_iter().map(|rule| format!("{rule:?}")).collect::<Vec<_>>()
+    };
+    let shipped = stated(core());
+    assert!(40 < shipped.len());
+    assert_eq!(shipped, stated(copy));
+}
+
+#[test]
 fn a_name_that_nothing_has_is_found_at_its_place() {
     let all = says("if false {\n    let x = build.wing.bnad;\n}");
     assert_eq!(

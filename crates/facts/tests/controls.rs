@@ -1,5 +1,5 @@
 //! Throws as angles, linkages, and what servo and rod bear.
-#![expect(clippy::unwrap_used, reason = "helpers of tests")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests")]
 
 use trimsheet_facts::model::source::Sources;
 use trimsheet_facts::model::{Document, Stage, resolve, syntax};

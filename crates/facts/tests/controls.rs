@@ -216,7 +216,8 @@ fn the_servo_feels_the_hinge_moment_through_the_holes() {
     // mean chord there, so that b2 is -0.9473 (Glauert); 10 deg; 0.0981 N m a kgf.cm.
     near(number(&load, "deflection"), 10.0, 1e-6);
     let (moment, torque) = (number(&load, "moment"), number(&load, "torque"));
-    near(moment, 0.4112, 2e-4);
+    // To those 0.4112 kgf.cm the incidence of level flight with 24 g adds 0.3 %.
+    near(moment, 0.4125, 2e-4);
     // The servo stands at asin(20 sin 10 deg / 10) = 20.32 deg: 10 cos 20.32 / 20 cos 10.
     near(torque / moment, 0.4761, 5e-4);
     near(number(&load, "has"), 2.2, 1e-9);

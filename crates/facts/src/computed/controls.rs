@@ -65,7 +65,7 @@ pub(super) const ROWS: &[Computed] = &[
         "surface",
         "servo_load",
         Gives::Record(SERVO_LOAD),
-        "What the air at the speed limit asks of its servo at the throw that asks most, by thin-aerofoil theory, which is the upper bound; an estimate.",
+        "What the air at the speed limit asks of its servo at the throw that asks most, by thin-aerofoil theory, which is the upper bound; the wing stands as the heaviest loadout flies level, where mass and shape are known; an estimate.",
         "surface.servo_load.times",
         Facts::servo_load,
     ),

@@ -1,6 +1,6 @@
 //! What a surface asks of its servo and its rod.
 
-use trimsheet_model::quantity::{Dimension, Quantity, Unit};
+use trimsheet_model::quantity::{Dimension, Quantity, STANDARD_GRAVITY, Unit};
 use trimsheet_model::{EntryId, Kind, Value};
 use trimsheet_physics::column::{buckling_force, sleeved};
 use trimsheet_physics::flap::section_flap;
@@ -28,8 +28,10 @@ impl Facts {
             NotKnown::impossible("no hinge moment comes of these numbers", surface.span)
         };
         let (pressure, flap) = pressure.zip(flap).ok_or_else(none)?;
+        let incidence = self.level_incidence(pressure).unwrap_or(0.0);
         let moment = |turned: f64| {
-            hinge_moment(&shape, &flap, pressure, 0.0, turned).map(f64::abs)
+            let moment = hinge_moment(&shape, &flap, pressure, incidence, turned);
+            moment.map(f64::abs)
         };
         let mut worst = None;
         for course in self.courses_of(id)? {
@@ -101,6 +103,21 @@ impl Facts {
             ("sizes", Known::computed(sizes, "sizes", Some(fact.span))),
         ];
         Ok(record(fields, "rod_load", Some(fact.span)))
+    }
+
+    /// The angle of attack, from no lift, at which the heaviest loadout flies level.
+    fn level_incidence(&self, pressure: f64) -> Result<f64, NotKnown> {
+        let mut heaviest: f64 = 0.0;
+        for (loadout, _) in self.of_word("loadout") {
+            let mass = self.mass(loadout)?;
+            heaviest = heaviest.max(mass.quantity().map_or(0.0, Quantity::si));
+        }
+        let shape = self.shape()?;
+        let (slope, area) =
+            (shape.symmetric.angle_of_attack.lift, shape.symmetric.reference.area);
+        let incidence = heaviest * STANDARD_GRAVITY / (pressure * area * slope);
+        let none = || NotKnown::impossible("the shape does not lift", self.build.whole);
+        incidence.is_finite().then_some(incidence).ok_or_else(none)
     }
 
     /// One moving surface of a surface, and its share of the chord.

@@ -68,6 +68,21 @@ impl Facts {
         }
     }
 
+    /// Whether an entry says a fact of the vocabulary, by its name in rules, or may have
+    /// said it where its line could not be read; a loadout falls back on the wing.
+    ///
+    /// What is no entry, or knows no such fact, is not left out by this.
+    pub fn may_say(&self, known: &Known, name: &str) -> bool {
+        let What::Entry(id) = known.what else { return true };
+        let Ok(entry) = self.entry(id) else { return true };
+        let row = self.build.vocabulary.fact_called(entry.row.word, name);
+        let Some(row) = row else { return true };
+        let is_said = |id| self.fact(id, row.word).map_or(true, |fact| fact.is_some());
+        let wing = || self.of_word("wing").next();
+        let falls_back = entry.row.word == "loadout" && row.fits("wing");
+        is_said(id) || falls_back && wing().is_some_and(|(wing, _)| is_said(wing))
+    }
+
     fn of_build(&self, build: &Known, name: &str) -> Result<Known, NotKnown> {
         if let Some(row) = computed::find("build", name) {
             return (row.work)(self, build);

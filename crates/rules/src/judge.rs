@@ -196,6 +196,9 @@ fn subjects(rule: &Rule, facts: &Facts) -> Vec<Known> {
             }
         }
     }
+    if let Some(said) = &rule.said {
+        all.retain(|one| facts.may_say(one, said));
+    }
     all
 }
 

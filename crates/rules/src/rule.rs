@@ -25,6 +25,8 @@ pub struct Rule {
     pub title: String,
     /// What it is called for: `build`, `value`, or words that open entries.
     pub about: Vec<String>,
+    /// A fact, by its name in rules: only for entries that say it the rule is called.
+    pub said: Option<String>,
     /// How serious what it finds is, by stage.
     pub levels: Levels,
     /// Whether a spec may waive it with a reason.

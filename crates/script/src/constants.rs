@@ -47,10 +47,12 @@ pub(crate) fn stated(
     let mut reader = Reader { id, file, text, findings: Vec::new() };
     let title = reader.title();
     let (mut about, mut levels, mut parameters) = (None, None, Vec::new());
+    let mut said = None;
     let mut waivable = true;
     for (name, _, value) in ast.iter_literal_variables(true, false) {
         match name {
             "ABOUT" => about = reader.about(&value),
+            "SAID" => said = reader.said(&value),
             "LEVEL" => levels = reader.levels(&value),
             "WAIVABLE" => waivable = reader.waivable(&value),
             "SET" => parameters = reader.parameters(&value),
@@ -65,6 +67,7 @@ pub(crate) fn stated(
             layer: Layer::default(),
             title,
             about,
+            said,
             levels,
             waivable,
             parameters,
@@ -143,6 +146,18 @@ impl Reader<'_> {
         Some(words)
     }
 
+    fn said(&mut self, value: &Dynamic) -> Option<String> {
+        let said = value.clone().into_string().ok();
+        if said.is_none() {
+            let found = crate::operators::kind(value);
+            let says = format!(
+                "expected a fact that an entry must say, such as \"mass_limit\", found {found}"
+            );
+            self.say("rules/fault", "SAID", &says);
+        }
+        said
+    }
+
     fn levels(&mut self, value: &Dynamic) -> Option<Levels> {
         let map = value.clone().try_cast::<rhai::Map>().unwrap_or_default();
         if map.is_empty() {
@@ -212,7 +227,7 @@ impl Reader<'_> {
 
     /// What stands outside of every function and is no constant of a rule.
     fn strays(&mut self, ast: &AST) {
-        const KNOWN: [&str; 4] = ["ABOUT", "LEVEL", "WAIVABLE", "SET"];
+        const KNOWN: [&str; 5] = ["ABOUT", "SAID", "LEVEL", "WAIVABLE", "SET"];
         for statement in ast.statements() {
             let Stmt::Var(one, flags, _) = statement else {
                 if !matches!(statement, Stmt::Noop(_)) {

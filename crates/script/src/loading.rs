@@ -231,6 +231,10 @@ impl Scripts {
         let is_whole = read.findings.is_empty();
         findings.extend(read.findings);
         let Some(rule) = read.rule.filter(|_| is_whole) else { return Err(findings) };
+        if let Some(says) = look::unsaid(&rule, natives) {
+            let span = constant(*file, text, "SAID");
+            findings.push(faults::not_loaded("rules/fault", id, span, &says));
+        }
         for (position, says) in look::look(&ast, &rule, natives) {
             // What is nowhere in the script is about what may be set.
             let span = match position.is_none() {

@@ -23,6 +23,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use rhai::{AST, ASTNode, Expr, Position};
 use trimsheet_rules::Rule;
+use trimsheet_rules::facts::model::vocabulary::rule_name;
+use trimsheet_rules::source::nearest;
 
 use self::kind::{Kind, Line, Of};
 use self::natives::Natives;
@@ -56,6 +58,19 @@ pub(crate) fn look(ast: &AST, rule: &Rule, natives: &Natives) -> Vec<Mistake> {
     look.round();
     look.unread(ast);
     look.mistakes.into_iter().map(|((_, _), mistake)| mistake).collect()
+}
+
+/// Why nothing that a rule is about can say what `SAID` asks for.
+pub(crate) fn unsaid(rule: &Rule, natives: &Natives) -> Option<String> {
+    let said = rule.said.as_deref()?;
+    let vocabulary = &natives.vocabulary;
+    let can_say = |word: &&String| vocabulary.fact_called(word, said).is_some();
+    let other = rule.about.iter().find(|word| !can_say(word))?;
+    let facts = || vocabulary.facts(other).map(rule_name);
+    let all: Vec<String> = facts().collect();
+    let near = nearest(said, all.iter().map(String::as_str));
+    let hint = near.map_or(String::new(), |near| format!("; the nearest is `{near}`"));
+    Some(format!("`{other}` says no fact called `{said}`{hint}"))
 }
 
 /// A script that is being looked through.

@@ -237,6 +237,14 @@ fn constants_are_looked_at() {
             with("const SET", "const WAIVABLE = \"no\";\nconst SET"),
             "expected `true` or `false`, found the text",
         ),
+        (
+            with("const SET", "const SAID = 3;\nconst SET"),
+            "expected a fact that an entry must say",
+        ),
+        (
+            with("const SET", "const SAID = \"mass_limti\";\nconst SET"),
+            "`loadout` says no fact called `mass_limti`; the nearest is `mass_limit`",
+        ),
         (with("\"loadout\"", "3"), "expected what the rule is called for"),
         (with("\"loadout\"", "[]"), "found an empty list"),
         (with("planned: \"error\"", ""), "expected at least one stage"),

@@ -91,7 +91,7 @@ fn every_constant_and_every_sentence_of_the_language_loads() {
         rest.join("\n").replacen("const", &format!("{shown}\nconst"), 1)
     });
     let scripts: Vec<String> = scripts.collect();
-    assert_eq!(scripts.len(), 4);
+    assert_eq!(scripts.len(), 5);
     let (wrong, _) = run(&scripts);
     assert_eq!(wrong, Vec::<String>::new());
 

@@ -56,6 +56,7 @@ A line that begins with `//` is a remark for people.
 | constant | what it holds | example |
 | --- | --- | --- |
 | `ABOUT` | A word that opens an entry (`bay`, `part`, `loadout`), `build` for the whole aircraft once, `value` for every number in the spec, or several words in a list. | `const ABOUT = [\"part\", \"pack\"];` |
+| `SAID` | A fact that an entry has to say, known or not, for the rule to be called for it; a loadout falls back on the wing. Without the line, every entry. A rule that has nothing to say of most models states it, and costs them nothing. | `const SAID = \"mass_limit\";` |
 | `LEVEL` | One or more stages, each with a level. A level holds from its stage on, to the next that is named. Before the first the rule is silent. | `const LEVEL = #{ planned: \"note\", ready: \"stop\" };` |
 | `WAIVABLE` | `true` or `false`. | `const WAIVABLE = false;` |
 | `SET` | Names and their numbers, each with its unit as a text. The script reads each one as `set.name`. `or more` or `or less` behind it says which way somebody may set it freely; the other way lets more pass, and is a waiver. | `const SET = #{ spare: \"2 mm or more\", share: \"5 % or less\" };` |

@@ -77,10 +77,11 @@ fn calls(opened: &Opened, file: &str, rule: &str) -> String {
         }
         outcome
     });
-    if text.is_empty() {
-        "\nThe spec has nothing that it is about.\n".into()
-    } else {
-        text
+    let said = one.first().and_then(|rule| rule.said.as_deref());
+    match said {
+        _ if !text.is_empty() => text,
+        Some(said) => format!("\nNothing that it is about says its {said}.\n"),
+        None => "\nThe spec has nothing that it is about.\n".into(),
     }
 }
 

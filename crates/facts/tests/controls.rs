@@ -242,3 +242,28 @@ fn the_best_holes_use_most_of_the_turn_and_those_that_do_not_reach_come_last() {
     let first = pairs.iter().position(|pair| !reaches(pair)).unwrap();
     assert!(pairs[first..].iter().all(|pair| !reaches(pair)));
 }
+
+#[test]
+fn a_rudder_goes_left_and_right() {
+    let text = "model bittern
+fin
+    rib 0 mm up chord 90 mm leading-edge 200 mm aft
+    rib 120 mm up chord 60 mm leading-edge 230 mm aft
+surface rudder: on fin
+    hinge-to-edge root 36 mm tip 28 mm
+    throw full 25 deg each-way
+    linkage arm 9 mm horn 12 mm
+";
+    let mut sources = Sources::default();
+    let file = sources.add("bittern.trim", text);
+    let documents =
+        [Document { file, tree: syntax::parse(file, text), shelves: Vec::new() }];
+    let (build, findings) = resolve(&documents, &sources);
+    assert!(findings.is_empty(), "{findings:#?}");
+    let facts = Facts::new(build, Stage::Installed);
+    for name in ["travels", "courses", "linkage_ends"] {
+        let all = list(&facts, name);
+        let ways: Vec<&str> = all.iter().map(|one| words(one, "way")).collect();
+        assert_eq!(ways, ["left", "right"], "{name}");
+    }
+}

@@ -114,7 +114,7 @@ const COURSE: &[Field] = &[
 ];
 
 const END: &[Field] = &[
-    field("way", WORDS, "up or down."),
+    field("way", WORDS, "up, down, left or right."),
     field("servo", ANGLE, "How far the servo has turned there."),
     field("surface", ANGLE, "How far the surface is turned there."),
     field("because", WORDS, "locked, over-centre, or half-turn, where nothing stops it."),
@@ -122,8 +122,8 @@ const END: &[Field] = &[
 
 const UNEVENNESS: &[Field] = &[
     field("servo", ANGLE, "How far the servo turns."),
-    field("up", ANGLE, "How far the surface goes up for it."),
-    field("down", ANGLE, "How far it goes down."),
+    field("up", ANGLE, "How far the surface goes up for it, or left."),
+    field("down", ANGLE, "How far it goes down, or right."),
     field("share", SHARE, "How much more the one is than the other."),
 ];
 

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::quantity::{Dimension, Quantity, Side, Unit};
+use trimsheet_model::quantity::{Axis as BodyAxis, Dimension, Quantity, Unit};
 use trimsheet_model::{EntryId, Fact, Kind, Value};
 use trimsheet_physics::linkage::{
     Axis, Crank, Fit, HolePair, Joint, Linkage, NoAngle, NoLinkage, Position, Rod, Stop,
@@ -242,8 +242,10 @@ impl Facts {
         let id = entry_of(surface)?;
         let span = self.must(id, "linkage")?.span;
         let ends = self.linkage(id)?.ends();
+        let is_upright = self.is_upright(id)?;
+        let axis = if is_upright { BodyAxis::Side } else { BodyAxis::Height };
         let all = [ends.negative, ends.positive].map(|end| {
-            let side = if end.surface < 0.0 { Side::Up } else { Side::Down };
+            let side = axis.side(if is_upright { end.surface } else { -end.surface });
             let fields = vec![
                 ("way", words(side.word())),
                 ("servo", angle(end.servo.abs())),

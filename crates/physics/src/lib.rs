@@ -8,6 +8,7 @@
 pub mod atmosphere;
 pub mod balance;
 pub mod ballast;
+pub mod clearance;
 pub mod column;
 pub mod flap;
 pub mod hinge_moment;

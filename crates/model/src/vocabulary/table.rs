@@ -9,6 +9,7 @@ mod airframe;
 mod document;
 mod done;
 mod flown;
+mod held;
 mod shorthand;
 mod sources;
 mod surfaces;
@@ -24,6 +25,7 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
         aboard::ABOARD,
         flown::FLOWN,
         done::DONE,
+        held::HELD,
         sources::SOURCES,
     ];
     parts.into_iter().flatten()

@@ -70,6 +70,8 @@ pub(super) const ENTRIES: &[&str] = &[
     "assembly",
     "join",
     "spar",
+    "recess",
+    "fastener",
     "loadout",
     "instrument",
 ];

@@ -14,6 +14,7 @@ use trimsheet_physics::loading;
 mod controls;
 mod flight;
 mod formulas;
+mod held;
 mod records;
 mod remedies;
 mod values;
@@ -388,6 +389,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .iter()
         .chain(controls::ROWS)
         .chain(flight::ROWS)
+        .chain(held::ROWS)
         .chain(remedies::ROWS)
         .chain(weighings::ROWS)
         .chain(weighings::WEIGHED)

@@ -14,6 +14,7 @@ mod facts;
 mod flight;
 mod geometry;
 pub mod gives;
+mod hollow;
 mod joined;
 mod known;
 mod loadout;

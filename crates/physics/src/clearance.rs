@@ -1,6 +1,8 @@
 //! How near things come to a propeller's disc, and whether a hollow lies over a rod.
 
+use crate::lattice::Rib;
 use crate::space::Point;
+use crate::throw::edge_height;
 
 /// What a propeller sweeps: flat, round, and square to the line of flight.
 ///
@@ -29,8 +31,7 @@ impl Disc {
     /// geometry. `None` if a size is negative or a number is not finite.
     #[must_use]
     pub fn to_box(&self, middle: Point, size: [f64; 3]) -> Option<f64> {
-        if !is_finite(middle)
-            || size.iter().any(|side| *side < 0.0 || !side.is_finite())
+        if !is_finite(middle) || size.iter().any(|side| *side < 0.0 || !side.is_finite())
         {
             return None;
         }
@@ -44,6 +45,32 @@ impl Disc {
 
 fn is_finite(point: Point) -> bool {
     [point.aft, point.right, point.up].iter().all(|number| number.is_finite())
+}
+
+/// A point on the chord of a rib of the right half: a share of 0 is its leading edge, of 1
+/// its trailing edge. The chord turns about its leading edge.
+#[must_use]
+pub fn on_chord(rib: &Rib, share: f64) -> Point {
+    let (along, turned) = (share * rib.chord, rib.incidence);
+    Point {
+        aft: rib.leading_edge + along * libm::cos(turned),
+        right: rib.out,
+        up: rib.up - along * libm::sin(turned),
+    }
+}
+
+/// Where an edge is when its surface has turned, trailing edge down positive, in radians.
+///
+/// `flat` is where the edge lies flat, `depth` how far from its hinge, in m. The hinge is
+/// taken to lie across the line of flight: one that is swept moves its edge sideways too,
+/// by the sine of its sweep of what it moves ahead.
+#[must_use]
+pub fn turned_edge(flat: Point, depth: f64, angle: f64) -> Point {
+    flat.plus(Point {
+        aft: -depth * (1.0 - libm::cos(angle)),
+        right: 0.0,
+        up: edge_height(depth, angle),
+    })
 }
 
 /// A place as seen from above, in m: aft, and to the right.
@@ -160,6 +187,30 @@ mod tests {
         assert_eq!(Disc::new(at(f64::NAN, 0.0, 0.0), 0.2), None);
         assert_eq!(disc().to_box(at(0.0, 0.0, 0.0), [-0.1, 0.0, 0.0]), None);
         assert_eq!(disc().to_box(at(0.0, f64::INFINITY, 0.0), [0.0; 3]), None);
+    }
+
+    #[test]
+    fn an_edge_that_turns_stays_as_far_from_its_hinge() {
+        let flat = at(0.25, 0.1, 0.01);
+        let hinge = at(0.21, 0.1, 0.01);
+        for tenths in -15..=15 {
+            let moved = turned_edge(flat, 0.04, f64::from(tenths) / 10.0);
+            let way = moved.minus(hinge);
+            assert!((libm::hypot(way.aft, way.up) - 0.04).abs() < 1e-12);
+            // Trailing edge down is positive.
+            assert!(tenths <= 0 || way.up < 0.0);
+        }
+    }
+
+    #[test]
+    fn a_chord_with_its_nose_up_has_its_trailing_edge_down() {
+        let rib =
+            Rib { out: 0.2, up: 0.03, leading_edge: 0.1, chord: 0.2, incidence: 0.1 };
+        assert_eq!(on_chord(&rib, 0.0), at(0.1, 0.2, 0.03));
+        let rear = on_chord(&rib, 1.0);
+        assert!(rear.up < 0.03 && rear.aft < 0.3);
+        let way = rear.minus(on_chord(&rib, 0.0));
+        assert!((libm::hypot(way.aft, way.up) - 0.2).abs() < 1e-12);
     }
 
     #[test]

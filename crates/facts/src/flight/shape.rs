@@ -152,7 +152,11 @@ impl Facts {
     ///
     /// A rib that states its height or its incidence has that; the others lie on straight
     /// lines by `dihedral` and `washout`.
-    fn lattice_ribs(&self, of: EntryId, camber: f64) -> Result<Vec<Rib>, NotKnown> {
+    pub(super) fn lattice_ribs(
+        &self,
+        of: EntryId,
+        camber: f64,
+    ) -> Result<Vec<Rib>, NotKnown> {
         let flat = self.ribs(of)?;
         let entry = self.entry(of)?;
         let dihedral = self.angle(of, "dihedral")?.unwrap_or(0.0);

@@ -1,0 +1,225 @@
+//! How a build is held together: what must be true of it whatever the numbers are.
+#![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests")]
+
+use trimsheet_facts::model::source::Sources;
+use trimsheet_facts::model::{Document, Stage, resolve, syntax};
+use trimsheet_facts::physics::spar::elliptic_root_moment;
+use trimsheet_facts::{Facts, Known, NotKnown, What, Why};
+
+const PLAIN: &str = "\
+model dunlin
+wing [plan]
+    layout      tailless pusher
+    rib         0 mm out    chord 200 mm  leading-edge 0 mm aft
+    rib         600 mm out  chord 200 mm  leading-edge 0 mm aft
+surface elevons [plan]
+    pair
+    on wing
+    hinge-to-edge root 40 mm tip 40 mm
+    reach 0..400 mm out
+    throw full 20 mm up 10 mm down at root from flat
+spar joiner: on wing
+    diameter 8 mm
+    socket 100 mm
+    runs from 60 mm aft to 60 mm aft 500 mm out
+recess well: cut-into wing; depth 10 mm; thickness 24 mm; at 90 mm aft 150 mm out; size 30 x 20 x 10 mm
+part shell: mass 800 g; at 60 mm aft
+part screw: kind propeller; mass 12 g; size 8 x 4 in; at 215 mm aft
+part box: kind sensor; mass 10 g; size 20 x 20 x 10 mm; at 240 mm aft 130 mm right
+loadout heavy
+";
+
+fn facts(text: &str) -> Facts {
+    let text = text.replace("loadout light: fits none\n", "");
+    let mut sources = Sources::default();
+    let file = sources.add("test.trim", text.as_str());
+    let tree = syntax::parse(file, &text);
+    let (build, findings) =
+        resolve(&[Document { file, tree, shelves: Vec::new() }], &sources);
+    let said: Vec<&str> = findings.iter().map(|one| one.headline.as_str()).collect();
+    assert!(said.is_empty(), "{said:?}\n{text}");
+    Facts::new(build, Stage::Installed)
+}
+
+fn asked(text: &str, path: &str) -> Result<Known, NotKnown> {
+    let facts = facts(text);
+    let names = path.split('.');
+    names.fold(Ok(facts.whole()), |known, name| {
+        let known = known?;
+        if let (What::List(all), Ok(at)) = (&known.what, name.parse::<usize>()) {
+            return Ok(all.get(at).unwrap().clone());
+        }
+        facts.of(&known, name)
+    })
+}
+
+fn number(text: &str, path: &str) -> f64 {
+    asked(text, path).unwrap().quantity().unwrap().si()
+}
+
+/// How near a thing comes to the disc of the only propeller.
+fn near(text: &str, what: &str) -> f64 {
+    let facts = facts(text);
+    let propeller = facts.parts_of_kind("propeller").unwrap().first().cloned().unwrap();
+    let What::List(all) = facts.of(&propeller, "near_disc").unwrap().what else {
+        panic!("a list was expected")
+    };
+    let field = |of: &Known, name: &str| of.field(name).cloned().unwrap();
+    let one = all.iter().find(|one| field(one, "what").to_string() == what);
+    field(one.unwrap_or_else(|| panic!("{what} is not there")), "by")
+        .quantity()
+        .unwrap()
+        .si()
+}
+
+#[test]
+fn the_root_moment_is_a_little_more_than_that_of_an_ellipse_for_a_rectangle() {
+    let moment = number(PLAIN, "spar.at_socket.moment");
+    let ellipse = elliptic_root_moment(0.822 * 9.80665, 1.2).unwrap();
+    let more = moment / ellipse;
+    assert!(1.02 < more && more < 1.10, "{more}");
+}
+
+#[test]
+fn twice_the_depth_is_a_quarter_of_the_pressure_and_twice_the_diameter_half_of_it() {
+    let pressure = number(PLAIN, "spar.at_socket.pressure");
+    let deeper = PLAIN.replace("socket 100 mm", "socket 200 mm");
+    let share = number(&deeper, "spar.at_socket.pressure") / pressure;
+    assert!((share - 0.25).abs() < 1e-9, "{share}");
+    for thicker in ["diameter 16 mm", "diameter 8 mm; socket 100 mm liner 16 mm"] {
+        let text = PLAIN.replace("    socket 100 mm\n", "");
+        let text = text.replace("diameter 8 mm", thicker);
+        let text = if thicker.contains("socket") {
+            text
+        } else {
+            text.replace("diameter 16 mm", "diameter 16 mm; socket 100 mm")
+        };
+        let share = number(&text, "spar.at_socket.pressure") / pressure;
+        assert!((share - 0.5).abs() < 1e-9, "{share}");
+    }
+    let pressed = 6.0 * number(PLAIN, "spar.at_socket.moment") / (0.008 * 0.1 * 0.1);
+    assert!((pressed / pressure - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_socket_further_out_has_less_to_bear() {
+    let out = PLAIN.replace("socket 100 mm", "socket 100 mm from 200 mm out");
+    let path = "spar.at_socket.moment";
+    assert!(number(&out, path) < 0.6 * number(PLAIN, path));
+}
+
+#[test]
+fn washout_does_not_enter_and_spars_alike_share() {
+    let path = "spar.at_socket.pressure";
+    let pressure = number(PLAIN, path);
+    let twisted = PLAIN.replace("wing [plan]\n", "wing [plan]\n    washout 4 deg\n");
+    // What a lattice makes of more angle of attack does not depend on how it is twisted.
+    assert!((number(&twisted, path) / pressure - 1.0).abs() < 1e-6);
+    let two = format!("{PLAIN}spar second: on wing; diameter 8 mm; socket 100 mm\n");
+    assert!((number(&two, path) / pressure - 0.5).abs() < 1e-9);
+    let no_socket = format!("{PLAIN}spar second: on wing; diameter 8 mm\n");
+    assert!((number(&no_socket, path) / pressure - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_heaviest_loadout_counts_and_a_mass_that_is_not_known_is_no_small_one() {
+    let path = "spar.at_socket.moment";
+    let camera = "part camera: kind camera; mass 200 g; at 60 mm aft; optional\n";
+    let two = format!("{PLAIN}    without camera\nloadout far: with camera\n{camera}");
+    let share = number(&two, path) / number(PLAIN, path);
+    assert!((share - 1.022 / 0.822).abs() < 1e-9, "{share}");
+    assert_eq!(asked(&two, "spar.at_socket.loadout").unwrap().name, "far");
+    let why = asked(&two.replace("mass 200 g", "mass ?"), path).unwrap_err();
+    assert!(matches!(why.why, Why::Unknown(_)), "{why:?}");
+}
+
+#[test]
+fn a_spar_on_no_wing_and_one_without_a_wall_bear_nothing_that_is_known() {
+    let path = "spar.at_socket.moment";
+    let tail = PLAIN.replace("joiner: on wing", "joiner: on stab")
+        + "\
+tail stab [plan]
+    rib 0 mm out   chord 90 mm leading-edge 500 mm aft
+    rib 150 mm out chord 90 mm leading-edge 500 mm aft
+";
+    assert_eq!(asked(&tail, path).unwrap_err().why, Why::Impossible);
+    let hollow = PLAIN.replace("diameter 8 mm", "diameter 8 mm inner 8 mm");
+    assert_eq!(asked(&hollow, path).unwrap_err().why, Why::Impossible);
+    let unknown = PLAIN.replace("socket 100 mm", "socket ?");
+    assert!(matches!(asked(&unknown, path).unwrap_err().why, Why::Unknown(_)));
+}
+
+#[test]
+fn an_edge_at_rest_is_as_far_ahead_of_the_disc_as_a_ruler_says() {
+    assert!((near(PLAIN, "the trailing edge of the wing") - 0.015).abs() < 1e-9);
+    let further = PLAIN.replace("at 215 mm aft", "at 230 mm aft");
+    assert!((near(&further, "the trailing edge of the wing") - 0.030).abs() < 1e-9);
+    // A box 20 mm wide whose middle lies 130 mm out reaches in to 120 mm; the blades of
+    // 101.6 mm end 18.4 mm short of it, and it begins 15 mm aft of them.
+    let corner = libm_hypot(0.0184, 0.015);
+    assert!((near(PLAIN, "part box") - corner).abs() < 1e-9);
+}
+
+/// By hand, so that the test does not use what it tests.
+fn libm_hypot(one: f64, two: f64) -> f64 {
+    (one * one + two * two).sqrt()
+}
+
+#[test]
+fn an_edge_that_swings_into_the_disc_is_found_wherever_it_does() {
+    // The disc stands above the hinge line, where only an edge that is up comes to.
+    let above = PLAIN
+        .replace("at 215 mm aft", "at 196 mm aft 115 mm up")
+        .replace("20 mm up 10 mm down", "30 mm up 10 mm down");
+    let rest = near(&above, "the trailing edge of the wing");
+    let swung = near(&above, "the edge of surface elevons");
+    assert!(swung + 0.005 < rest, "{swung} {rest}");
+    let path = "parts.1.near_disc";
+    let What::List(all) = asked(&above, path).unwrap().what else { panic!("no list") };
+    let edge = all.iter().map(|one| one.field("edge").unwrap().quantity().unwrap().si());
+    assert!(0.01 < edge.fold(0.0, f64::max));
+    // In the other half it is the same.
+    let right = above.replace("196 mm aft 115 mm up", "196 mm aft 60 mm right 115 mm up");
+    let left = above.replace("196 mm aft 115 mm up", "196 mm aft 60 mm left 115 mm up");
+    let what = "the edge of surface elevons";
+    assert!((near(&right, what) - near(&left, what)).abs() < 1e-12);
+}
+
+#[test]
+fn what_turns_with_the_propeller_is_not_in_its_own_way() {
+    let motor = format!(
+        "{PLAIN}part motor: kind motor; mass 50 g; size 40 x 28 x 28 mm; at 205 mm aft\n"
+    );
+    let facts = facts(&motor);
+    let propeller = facts.parts_of_kind("propeller").unwrap().first().cloned().unwrap();
+    let What::List(all) = facts.of(&propeller, "near_disc").unwrap().what else {
+        panic!("a list was expected")
+    };
+    let names = all.iter().map(|one| one.field("what").unwrap().to_string());
+    assert_eq!(names.filter(|name| name == "part motor").count(), 0);
+    assert_eq!(asked(&motor, "parts.0.near_disc").unwrap_err().why, Why::Impossible);
+}
+
+#[test]
+fn a_spar_below_a_recess_is_found_on_either_half_and_one_beside_it_is_not() {
+    let over = |text: &str| {
+        let What::List(all) = asked(text, "recess.over_spars").unwrap().what else {
+            panic!("a list was expected")
+        };
+        all.len()
+    };
+    assert_eq!(over(PLAIN), 0);
+    // 30 mm long about 78 mm aft it reaches from 63 mm on; the spar ends at 64 mm.
+    for at in ["at 78 mm aft 150 mm right", "at 78 mm aft 150 mm left"] {
+        assert_eq!(over(&PLAIN.replace("at 90 mm aft 150 mm out", at)), 1, "{at}");
+    }
+    assert_eq!(
+        over(&PLAIN.replace("at 90 mm aft 150 mm out", "at 80 mm aft 150 mm out")),
+        0
+    );
+    let past = PLAIN.replace("at 90 mm aft 150 mm out", "at 60 mm aft 520 mm out");
+    assert_eq!(over(&past), 0);
+    let below = PLAIN.replace("at 90 mm aft 150 mm out", "at 60 mm aft 150 mm out");
+    let cover = number(&below, "recess.over_spars.0.cover");
+    assert!((cover - 0.008).abs() < 1e-12);
+}

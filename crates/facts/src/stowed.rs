@@ -208,8 +208,12 @@ impl Facts {
         Ok(Vec::new())
     }
 
-    /// The entries that a fact of a loadout or a record names.
-    fn named(&self, who: EntryId, word: &'static str) -> Result<Vec<EntryId>, NotKnown> {
+    /// The entries that the lines of one word of an entry name, both halves of a pair.
+    pub(crate) fn named(
+        &self,
+        who: EntryId,
+        word: &'static str,
+    ) -> Result<Vec<EntryId>, NotKnown> {
         self.fact(who, word)?;
         let entry = self.entry(who)?;
         let mut found = Vec::new();

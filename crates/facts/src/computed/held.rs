@@ -3,9 +3,10 @@
 use trimsheet_model::quantity::Dimension;
 
 use super::records::{LENGTH, SHARE, WORDS, field};
-use super::{Computed, row};
+use super::{Computed, id, list, row};
 use crate::facts::Facts;
 use crate::gives::{Field, Gives};
+use crate::known::{Known, NotKnown};
 
 /// Of spars, recesses and parts.
 pub(super) const ROWS: &[Computed] = &[
@@ -33,7 +34,46 @@ pub(super) const ROWS: &[Computed] = &[
         "part.near_disc.len()",
         Facts::near_disc,
     ),
+    row(
+        "wing",
+        "loose_panels",
+        PARTS,
+        "The parts that `panels` names, both halves of a pair.",
+        "wing.loose_panels.len()",
+        |facts, of| all_named(facts, of, "panels"),
+    ),
+    row("body", "cooled", PARTS, COOLED, "body.cooled.len()", |facts, of| {
+        all_named(facts, of, "air-passes")
+    }),
+    row("bay", "cooled", PARTS, COOLED, "bay.cooled.len()", |facts, of| {
+        all_named(facts, of, "air-passes")
+    }),
+    row(
+        "fastener",
+        "held",
+        PARTS,
+        "The parts that `holds` names, both halves of a pair.",
+        "fastener.held.len()",
+        |facts, of| all_named(facts, of, "holds"),
+    ),
+    row(
+        "part",
+        "glued",
+        Gives::List(&Gives::Entry(&["wing", "tail", "fin", "body", "part"])),
+        "Of a glue: what `glues` names, both halves of a pair.",
+        "part.glued.len()",
+        |facts, of| all_named(facts, of, "glues"),
+    ),
 ];
+
+const PARTS: Gives = Gives::List(&Gives::Entry(&["part"]));
+const COOLED: &str = "The parts that `air-passes` names, both halves of a pair.";
+
+/// What the lines of a word name; a rule gets a pair as its two halves.
+fn all_named(facts: &Facts, of: &Known, word: &'static str) -> Result<Known, NotKnown> {
+    let all = facts.named(id(of)?, word)?;
+    Ok(list(all.into_iter().map(|id| facts.known_entry(id)).collect(), of))
+}
 
 const AT_SOCKET: &[Field] = &[
     field("moment", Gives::Quantity(&[Dimension::TORQUE]), "What bends the wing there."),

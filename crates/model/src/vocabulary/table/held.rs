@@ -141,8 +141,8 @@ pub(super) static HELD: &[Row] = &[
     row(
         "holds",
         &["fastener"],
-        &[must("part", Takes::Reference(&["part"]))],
-        "The part that it keeps on.",
+        &[many("parts", Takes::Reference(&["part"]))],
+        "What it keeps on.",
         "holds motor",
     ),
     row(

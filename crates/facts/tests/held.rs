@@ -43,9 +43,8 @@ fn facts(text: &str) -> Facts {
 
 fn asked(text: &str, path: &str) -> Result<Known, NotKnown> {
     let facts = facts(text);
-    let names = path.split('.');
-    names.fold(Ok(facts.whole()), |known, name| {
-        let known = known?;
+    let mut names = path.split('.');
+    names.try_fold(facts.whole(), |known, name| {
         if let (What::List(all), Ok(at)) = (&known.what, name.parse::<usize>()) {
             return Ok(all.get(at).unwrap().clone());
         }
@@ -57,19 +56,22 @@ fn number(text: &str, path: &str) -> f64 {
     asked(text, path).unwrap().quantity().unwrap().si()
 }
 
-/// How near a thing comes to the disc of the only propeller.
-fn near(text: &str, what: &str) -> f64 {
-    let facts = facts(text);
-    let propeller = facts.parts_of_kind("propeller").unwrap().first().cloned().unwrap();
-    let What::List(all) = facts.of(&propeller, "near_disc").unwrap().what else {
+/// How near a thing of an entry comes to the disc of the only propeller, and how high its
+/// edge then stands.
+fn near(text: &str, path: &str, what: &str) -> (f64, f64) {
+    let What::List(all) = asked(text, &format!("{path}.near_discs")).unwrap().what else {
         panic!("a list was expected")
     };
     let field = |of: &Known, name: &str| of.field(name).cloned().unwrap();
     let one = all.iter().find(|one| field(one, "what").to_string() == what);
-    field(one.unwrap_or_else(|| panic!("{what} is not there")), "by")
-        .quantity()
-        .unwrap()
-        .si()
+    let one = one.unwrap_or_else(|| panic!("{what} is not there"));
+    let si = |name: &str| field(one, name).quantity().unwrap().si();
+    (si("by"), si("edge"))
+}
+
+/// How near the trailing edge of the wing comes at rest.
+fn rear_edge(text: &str) -> f64 {
+    near(text, "wing", "the trailing edge of the wing").0
 }
 
 #[test]
@@ -151,18 +153,13 @@ tail stab [plan]
 
 #[test]
 fn an_edge_at_rest_is_as_far_ahead_of_the_disc_as_a_ruler_says() {
-    assert!((near(PLAIN, "the trailing edge of the wing") - 0.015).abs() < 1e-9);
+    assert!((rear_edge(PLAIN) - 0.015).abs() < 1e-9);
     let further = PLAIN.replace("at 215 mm aft", "at 230 mm aft");
-    assert!((near(&further, "the trailing edge of the wing") - 0.030).abs() < 1e-9);
+    assert!((rear_edge(&further) - 0.030).abs() < 1e-9);
     // A box 20 mm wide whose middle lies 130 mm out reaches in to 120 mm; the blades of
     // 101.6 mm end 18.4 mm short of it, and it begins 15 mm aft of them.
-    let corner = libm_hypot(0.0184, 0.015);
-    assert!((near(PLAIN, "part box") - corner).abs() < 1e-9);
-}
-
-/// By hand, so that the test does not use what it tests.
-fn libm_hypot(one: f64, two: f64) -> f64 {
-    (one * one + two * two).sqrt()
+    let corner = (0.0184_f64 * 0.0184 + 0.015 * 0.015).sqrt();
+    assert!((near(PLAIN, "parts.2", "part box").0 - corner).abs() < 1e-9);
 }
 
 #[test]
@@ -171,18 +168,16 @@ fn an_edge_that_swings_into_the_disc_is_found_wherever_it_does() {
     let above = PLAIN
         .replace("at 215 mm aft", "at 196 mm aft 115 mm up")
         .replace("20 mm up 10 mm down", "30 mm up 10 mm down");
-    let rest = near(&above, "the trailing edge of the wing");
-    let swung = near(&above, "the edge of surface elevons");
+    let what = "the edge of surface elevons";
+    let (swung, height) = near(&above, "surface", what);
+    let rest = rear_edge(&above);
     assert!(swung + 0.005 < rest, "{swung} {rest}");
-    let path = "parts.1.near_disc";
-    let What::List(all) = asked(&above, path).unwrap().what else { panic!("no list") };
-    let edge = all.iter().map(|one| one.field("edge").unwrap().quantity().unwrap().si());
-    assert!(0.01 < edge.fold(0.0, f64::max));
+    assert!(0.01 < height);
     // In the other half it is the same.
     let right = above.replace("196 mm aft 115 mm up", "196 mm aft 60 mm right 115 mm up");
     let left = above.replace("196 mm aft 115 mm up", "196 mm aft 60 mm left 115 mm up");
-    let what = "the edge of surface elevons";
-    assert!((near(&right, what) - near(&left, what)).abs() < 1e-12);
+    let ways = [right, left].map(|text| near(&text, "surface", what).0);
+    assert!((ways[0] - ways[1]).abs() < 1e-12);
 }
 
 #[test]
@@ -190,14 +185,35 @@ fn what_turns_with_the_propeller_is_not_in_its_own_way() {
     let motor = format!(
         "{PLAIN}part motor: kind motor; mass 50 g; size 40 x 28 x 28 mm; at 205 mm aft\n"
     );
-    let facts = facts(&motor);
-    let propeller = facts.parts_of_kind("propeller").unwrap().first().cloned().unwrap();
-    let What::List(all) = facts.of(&propeller, "near_disc").unwrap().what else {
+    for path in ["parts.1.near_discs", "parts.3.near_discs"] {
+        let What::List(all) = asked(&motor, path).unwrap().what else {
+            panic!("a list was expected")
+        };
+        assert_eq!(all.len(), 0, "{path}");
+    }
+}
+
+#[test]
+fn what_is_not_known_of_one_thing_hides_no_other() {
+    let lost = PLAIN.replace("at 240 mm aft 130 mm right", "at ?");
+    assert!((rear_edge(&lost) - 0.015).abs() < 1e-9);
+    let why = asked(&lost, "parts.2.near_discs").unwrap_err();
+    assert!(matches!(why.why, Why::Unknown(_)), "{why:?}");
+    let throw = PLAIN.replace("20 mm up 10 mm down", "?");
+    assert!((rear_edge(&throw) - 0.015).abs() < 1e-9);
+}
+
+#[test]
+fn a_pair_of_propellers_is_said_once_of_a_wing() {
+    let pair = PLAIN.replace(
+        "part screw: kind propeller; mass 12 g; size 8 x 4 in; at 215 mm aft",
+        "part screws: kind propeller; pair; mass 12 g each; size 8 x 4 in; at 215 mm aft 200 mm out",
+    );
+    let What::List(all) = asked(&pair, "wing.near_discs").unwrap().what else {
         panic!("a list was expected")
     };
-    let names = all.iter().map(|one| one.field("what").unwrap().to_string());
-    assert_eq!(names.filter(|name| name == "part motor").count(), 0);
-    assert_eq!(asked(&motor, "parts.0.near_disc").unwrap_err().why, Why::Impossible);
+    assert_eq!(all.len(), 2);
+    assert!((rear_edge(&pair) - 0.015).abs() < 1e-9);
 }
 
 #[test]

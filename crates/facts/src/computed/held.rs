@@ -26,14 +26,17 @@ pub(super) const ROWS: &[Computed] = &[
         "recess.over_spars.len()",
         Facts::over_spars,
     ),
+    row("wing", "near_discs", NEARS, DISCS, "wing.near_discs.len()", Facts::near_discs),
+    row("tail", "near_discs", NEARS, DISCS, "tail.near_discs.len()", Facts::near_discs),
     row(
-        "part",
-        "near_disc",
-        Gives::List(&Gives::Record(NEAR)),
-        "Of a propeller: what comes how near to its disc, the nearest first.",
-        "part.near_disc.len()",
-        Facts::near_disc,
+        "surface",
+        "near_discs",
+        NEARS,
+        DISCS,
+        "surface.near_discs.len()",
+        Facts::near_discs,
     ),
+    row("part", "near_discs", NEARS, DISCS, "part.near_discs.len()", Facts::near_discs),
     row(
         "wing",
         "loose_panels",
@@ -95,10 +98,14 @@ const OVER_SPAR: &[Field] = &[
     ),
 ];
 
+const NEARS: Gives = Gives::List(&Gives::Record(NEAR));
+const DISCS: &str =
+    "How near it comes to the disc of each propeller whose size and place are known.";
+
 const NEAR: &[Field] = &[
-    field("what", WORDS, "What it is: a part, or an edge."),
+    field("what", WORDS, "What comes near: the part, or one of its edges."),
+    field("propeller", Gives::Entry(&["part"]), "The propeller."),
     field("by", LENGTH, "How near it comes; nought where it touches."),
-    field("moves", Gives::Flag, "Whether it is the edge of a surface that moves."),
     field(
         "edge",
         LENGTH,

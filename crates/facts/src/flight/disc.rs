@@ -19,44 +19,72 @@ use crate::known::{Known, NotKnown, What};
 /// Into so many pieces a stretch of the span is cut, and the travel of a surface.
 const PIECES: u16 = 48;
 
-/// One thing near the disc, at its nearest.
+/// A propeller whose size and place are known.
+struct Turning {
+    id: EntryId,
+    half: Option<Half>,
+    disc: Disc,
+    /// How unsure its place along the aircraft is, in m.
+    unsure: f64,
+}
+
+/// One thing at its nearest to a disc.
 struct Near {
     what: String,
     span: Option<Span>,
-    /// In m, with its spread.
-    by: (f64, f64),
+    /// In m.
+    by: f64,
     /// How high the edge of a surface then stands over where it lies flat, in m.
-    edge: Option<f64>,
+    edge: f64,
 }
 
 impl Facts {
-    /// What comes how near to the disc of a propeller, the nearest first.
-    pub(crate) fn near_disc(&self, propeller: &Known) -> Result<Known, NotKnown> {
-        let id = propeller.entry().ok_or_else(|| NotKnown::no_such("no part"))?;
-        let (disc, unsure) = self.disc(id)?;
-        let mut all = Vec::new();
-        self.near_edges(&disc, &mut all)?;
-        self.near_surfaces(&disc, &mut all)?;
-        for near in &mut all {
-            near.by.1 = unsure;
+    /// How near something comes to the disc of each propeller that is known.
+    ///
+    /// Both halves of a wing are alike, so of a pair of propellers one is enough for it.
+    pub(crate) fn near_discs(&self, of: &Known) -> Result<Known, NotKnown> {
+        let id = of.entry().ok_or_else(|| NotKnown::no_such("no entry"))?;
+        let entry = self.entry(id)?;
+        let mut found = Vec::new();
+        for turning in self.propellers()? {
+            let is_mirrored = turning.half == Some(Half::Left);
+            let disc = &turning.disc;
+            let (all, own) = match entry.row.word {
+                "part" => self.near_part(id, disc)?,
+                _ if is_mirrored => (Vec::new(), 0.0),
+                "surface" => (self.near_surface(id, disc)?, 0.0),
+                _ => (self.near_edges(id, disc)?, 0.0),
+            };
+            let unsure = (turning.unsure * turning.unsure + own * own).sqrt();
+            found.extend(all.iter().map(|near| self.known_near(near, &turning, unsure)));
         }
-        self.near_parts(id, &disc, unsure, &mut all)?;
-        all.sort_by(|one, two| one.by.0.total_cmp(&two.by.0));
-        let list = all.iter().map(|near| self.known_near(near));
-        let list = What::List(Rc::new(list.collect()));
-        Ok(Known::computed(list, "near_disc", propeller.span))
+        let list = What::List(Rc::new(found));
+        Ok(Known::computed(list, "near_discs", of.span))
     }
 
-    fn known_near(&self, near: &Near) -> Known {
+    /// The propellers whose size and place are known; the others are asked for by
+    /// whoever asks about them.
+    fn propellers(&self) -> Result<Vec<Turning>, NotKnown> {
+        let mut all = Vec::new();
+        for propeller in self.parts_of_kind("propeller")? {
+            let Some(id) = propeller.entry() else { continue };
+            if let Ok((disc, unsure)) = self.disc(id) {
+                all.push(Turning { id, half: self.entry(id)?.half, disc, unsure });
+            }
+        }
+        Ok(all)
+    }
+
+    fn known_near(&self, near: &Near, turning: &Turning, unsure: f64) -> Known {
         let unit = self.length_unit();
-        let by = Quantity::from_si(near.by.0, &unit).with_spread_si(near.by.1);
+        let by = Quantity::from_si(near.by, &unit).with_spread_si(unsure);
+        let edge = Quantity::from_si(near.edge, &unit).with_axis(Some(Axis::Height));
         let known = |what: What| Known::computed(what, near.what.clone(), near.span);
-        let edge = Quantity::from_si(near.edge.unwrap_or(0.0), &unit);
         let fields = vec![
             ("what", known(What::Words(near.what.clone()))),
+            ("propeller", self.known_entry(turning.id)),
             ("by", known(What::Quantity(by))),
-            ("moves", known(What::Flag(near.edge.is_some()))),
-            ("edge", known(What::Quantity(edge.with_axis(Some(Axis::Height))))),
+            ("edge", known(What::Quantity(edge))),
         ];
         known(What::Record(Rc::new(fields)))
     }
@@ -64,10 +92,6 @@ impl Facts {
     /// The disc of a propeller, and how unsure its place along the aircraft is, in m.
     fn disc(&self, propeller: EntryId) -> Result<(Disc, f64), NotKnown> {
         let entry = self.entry(propeller)?;
-        if entry.kind() != Some("propeller") {
-            let says = format!("{} is no propeller, so it has no disc", entry.title());
-            return Err(NotKnown::impossible(says, Some(entry.span())));
-        }
         let size = self.slot(entry, self.must(propeller, "size")?, "size")?;
         let Some(Kind::Size(sizes)) = size.map(|size| &size.kind) else {
             return Err(absent(entry, "size"));
@@ -94,53 +118,49 @@ impl Facts {
         Ok((point(place, entry.half), unsure))
     }
 
-    /// The edges of wings and tails, at rest.
-    fn near_edges(&self, disc: &Disc, all: &mut Vec<Near>) -> Result<(), NotKnown> {
-        for (id, entry) in self.of_word("wing").chain(self.of_word("tail")) {
-            if !self.says(id, "rib")? {
-                continue;
-            }
-            let ribs = self.lattice_ribs(id, 0.0)?;
-            let span = entry.fact("rib").map(|rib| rib.span);
-            for (name, share) in [("leading", 0.0), ("trailing", 1.0)] {
-                let outs = ribs.iter().zip(ribs.iter().skip(1));
-                let points = outs.flat_map(|(inner, outer)| {
-                    steps().map(move |step| on_chord(&between(inner, outer, step), share))
-                });
-                let Some(by) = nearest(disc, points) else { continue };
-                let what = format!("the {name} edge of {}", entry.title());
-                all.push(Near { what, span, by: (by, 0.0), edge: None });
-            }
+    /// The edges of a wing or a tail, at rest.
+    fn near_edges(&self, id: EntryId, disc: &Disc) -> Result<Vec<Near>, NotKnown> {
+        if !self.says(id, "rib")? {
+            return Ok(Vec::new());
         }
-        Ok(())
+        let entry = self.entry(id)?;
+        let ribs = self.lattice_ribs(id, 0.0)?;
+        let span = entry.fact("rib").map(|rib| rib.span);
+        let edges = [("leading", 0.0), ("trailing", 1.0)];
+        let edges = edges.into_iter().filter_map(|(name, share)| {
+            let stretches = ribs.iter().zip(ribs.iter().skip(1));
+            let points = stretches.flat_map(|(inner, outer)| {
+                steps().map(move |step| on_chord(&between(inner, outer, step), share))
+            });
+            let what = format!("the {name} edge of {}", entry.title());
+            Some(Near { what, span, by: nearest(disc, points)?, edge: 0.0 })
+        });
+        Ok(edges.collect())
     }
 
-    /// The edges of hinged surfaces, over all of their travel.
-    fn near_surfaces(&self, disc: &Disc, all: &mut Vec<Near>) -> Result<(), NotKnown> {
-        for (on, _) in self.of_word("wing").chain(self.of_word("tail")) {
-            for surface in self.hinged_to(on)? {
-                let entry = self.entry(surface)?;
-                if !self.says(surface, "throw")? {
-                    continue;
-                }
-                let ribs = self.lattice_ribs(on, 0.0)?;
-                let travel = self.travel(surface)?;
-                let mut best: Option<(f64, f64)> = None;
-                for step in steps() {
-                    let height = travel.down + step * (travel.up - travel.down);
-                    let edge = self.turned_edge(surface, &ribs, height)?;
-                    let Some(by) = nearest(disc, edge.into_iter()) else { continue };
-                    if best.is_none_or(|(least, _)| by < least) {
-                        best = Some((by, height));
-                    }
-                }
-                let Some((by, height)) = best else { continue };
-                let (what, by) = (format!("the edge of {}", entry.title()), (by, 0.0));
-                let span = entry.fact("throw").map(|throw| throw.span);
-                all.push(Near { what, span, by, edge: Some(height) });
+    /// The edge of a hinged surface, over all of its travel.
+    fn near_surface(&self, id: EntryId, disc: &Disc) -> Result<Vec<Near>, NotKnown> {
+        let entry = self.entry(id)?;
+        let on = self.fact(id, "on")?.and_then(|on| on.first());
+        let on = on.and_then(|on| on.targets().first().copied());
+        let Some(on) = on else { return Ok(Vec::new()) };
+        if self.entry(on)?.row.word == "fin" || !self.says(id, "throw")? {
+            return Ok(Vec::new());
+        }
+        let ribs = self.lattice_ribs(on, 0.0)?;
+        let travel = self.travel(id)?;
+        let mut best: Option<(f64, f64)> = None;
+        for step in steps() {
+            let height = travel.down + step * (travel.up - travel.down);
+            let edge = self.turned_edge(id, &ribs, height)?;
+            let Some(by) = nearest(disc, edge.into_iter()) else { continue };
+            if best.is_none_or(|(least, _)| by < least) {
+                best = Some((by, height));
             }
         }
-        Ok(())
+        let span = entry.fact("throw").map(|throw| throw.span);
+        let what = format!("the edge of {}", entry.title());
+        Ok(best.map(|(by, edge)| Near { what, span, by, edge }).into_iter().collect())
     }
 
     /// The edge of a surface that stands so high at its inner end, point by point.
@@ -164,34 +184,25 @@ impl Facts {
         Ok(points.collect())
     }
 
-    /// Parts that state a size, but for what turns with the propeller.
-    fn near_parts(
-        &self,
-        propeller: EntryId,
-        disc: &Disc,
-        unsure: f64,
-        all: &mut Vec<Near>,
-    ) -> Result<(), NotKnown> {
-        for (id, entry) in self.of_word("part") {
-            let turns = matches!(entry.kind(), Some("propeller" | "motor"));
-            if id == propeller
-                || turns
-                || !self.says(id, "size")?
-                || !self.says(id, "at")?
-            {
-                continue;
-            }
-            let size = self.slot(entry, self.must(id, "size")?, "size")?;
-            let Some(Kind::Size(sizes)) = size.map(|size| &size.kind) else { continue };
-            let [long, wide, high] = sizes.as_slice() else { continue };
-            let (middle, own) = self.middle_of(id, "at")?;
-            let sizes = [long.si(), wide.si(), high.si()];
-            let Some(by) = disc.to_box(middle, sizes) else { continue };
-            let span = entry.fact("at").map(|at| at.span);
-            let by = (by, (unsure * unsure + own * own).sqrt());
-            all.push(Near { what: entry.title(), span, by, edge: None });
+    /// A part that states a size, unless it turns with the propeller; and how unsure its
+    /// place along the aircraft is, in m.
+    fn near_part(&self, id: EntryId, disc: &Disc) -> Result<(Vec<Near>, f64), NotKnown> {
+        let entry = self.entry(id)?;
+        let turns = matches!(entry.kind(), Some("propeller" | "motor"));
+        if turns || !self.says(id, "size")? || !self.says(id, "at")? {
+            return Ok((Vec::new(), 0.0));
         }
-        Ok(())
+        let size = self.slot(entry, self.must(id, "size")?, "size")?;
+        let Some(Kind::Size(sizes)) = size.map(|size| &size.kind) else {
+            return Ok((Vec::new(), 0.0));
+        };
+        let [long, wide, high] = sizes.as_slice() else { return Ok((Vec::new(), 0.0)) };
+        let (middle, unsure) = self.middle_of(id, "at")?;
+        let by = disc.to_box(middle, [long.si(), wide.si(), high.si()]);
+        let span = entry.fact("at").map(|at| at.span);
+        let what = entry.title();
+        let near = by.map(|by| Near { what, span, by, edge: 0.0 });
+        Ok((near.into_iter().collect(), unsure))
     }
 }
 

@@ -182,8 +182,8 @@ impl Facts {
             let HolePair { arm, horn, servo_up, servo_down, share: used, fit, .. } = pair;
             let turned = |servo: &Option<f64>| servo.map_or(0.0, f64::abs);
             let fields = vec![
-                ("arm", number(self.length(*arm), "arm")),
-                ("horn", number(self.length(*horn), "horn")),
+                ("arm", number(self.metres(*arm), "arm")),
+                ("horn", number(self.metres(*horn), "horn")),
                 ("reaches", flag(matches!(fit, Fit::Reaches))),
                 ("servo", angle(turned(servo_up).max(turned(servo_down)))),
                 ("share", share(used.unwrap_or(0.0))),

@@ -90,7 +90,7 @@ impl Facts {
             let round = Round::rod(*size)?;
             let force = buckling_force(round.stiffness(young)?, free)?;
             let fields = vec![
-                ("dia", number(self.length(*size), "dia")),
+                ("dia", number(self.metres(*size), "dia")),
                 ("bears", number(newtons(force), "bears")),
             ];
             Some(record(fields, "size", Some(fact.span)))

@@ -212,16 +212,16 @@ impl Facts {
         let id = surface.entry().ok_or_else(|| NotKnown::no_such("no surface"))?;
         let throws = self.throws(id)?;
         let all = throws.iter().map(|throw| {
-            let edge = |angle: f64| self.length(edge_height(throw.depth, angle).abs());
+            let edge = |angle: f64| self.metres(edge_height(throw.depth, angle).abs());
             let read = |measure: Measure| {
                 let moved = measure.movement(throw.depth, throw.angle);
-                moved.map_or_else(|| edge(throw.angle), |moved| self.length(moved.abs()))
+                moved.map_or_else(|| edge(throw.angle), |moved| self.metres(moved.abs()))
             };
             let fields = vec![
                 ("throw", throw.said.clone()),
                 ("rate", words(&throw.rate)),
                 ("way", words(throw.side.word())),
-                ("depth", number(self.length(throw.depth), "depth")),
+                ("depth", number(self.metres(throw.depth), "depth")),
                 ("angle", angle(throw.angle.abs())),
                 ("straight_up", number(read(Measure::StraightUp), "straight_up")),
                 ("edge_to_edge", number(read(Measure::StraightGap), "edge_to_edge")),
@@ -238,7 +238,7 @@ impl Facts {
     }
 
     /// A length in the unit of the spec.
-    pub(crate) fn length(&self, metres: f64) -> Quantity {
+    pub(crate) fn metres(&self, metres: f64) -> Quantity {
         Quantity::from_si(metres, &self.length_unit())
     }
 }

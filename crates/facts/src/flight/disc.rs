@@ -151,11 +151,11 @@ impl Facts {
         let travel = self.travel(id)?;
         let mut best: Option<(f64, f64)> = None;
         for step in steps() {
-            let height = travel.down + step * (travel.up - travel.down);
-            let edge = self.turned_edge(id, &ribs, height)?;
+            let angle = travel.down + step * (travel.up - travel.down);
+            let edge = self.turned_edge(id, &ribs, angle)?;
             let Some(by) = nearest(disc, edge.into_iter()) else { continue };
             if best.is_none_or(|(least, _)| by < least) {
-                best = Some((by, height));
+                best = Some((by, self.edge_height(id, angle)?));
             }
         }
         let span = entry.fact("throw").map(|throw| throw.span);
@@ -163,15 +163,14 @@ impl Facts {
         Ok(best.map(|(by, edge)| Near { what, span, by, edge }).into_iter().collect())
     }
 
-    /// The edge of a surface that stands so high at its inner end, point by point.
+    /// The edge of a surface at an angle, point by point.
     fn turned_edge(
         &self,
         surface: EntryId,
         ribs: &[Rib],
-        height: f64,
+        angle: f64,
     ) -> Result<Vec<Point>, NotKnown> {
         let entry = self.entry(surface)?;
-        let angle = self.edge_angle(surface, height, false)?;
         let (root, tip) = self.hinge_to_edge(surface)?;
         let reach = self.must(surface, "reach")?.first().and_then(Value::range);
         let (inner, outer) = reach.ok_or_else(|| absent(entry, "reach"))?;

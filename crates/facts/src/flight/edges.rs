@@ -32,7 +32,7 @@ impl Facts {
 
     /// A height of an edge, as rules read it: so far up or down.
     pub(super) fn edge(&self, height: f64, spread: f64, of: &Known) -> Known {
-        let edge = self.length(height).with_spread_si(spread);
+        let edge = self.metres(height).with_spread_si(spread);
         let edge = edge.with_axis(Some(Axis::Height));
         Known::computed(What::Quantity(edge), format!("{}.edge", of.name), of.span)
     }

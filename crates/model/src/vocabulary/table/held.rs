@@ -69,7 +69,7 @@ pub(super) static HELD: &[Row] = &[
         &["spar"],
         &[
             must("depth", LENGTH),
-            led("from", Takes::Sided(Dimension::LENGTH, &[Axis::Out])),
+            led("from", Takes::Sided(&[Dimension::LENGTH], &[Axis::Out])),
             led("liner", LENGTH),
         ],
         "How deep it sits in each panel, how far out the mouth of the socket is, and how thick outside the tube is that is glued in around it.",
@@ -234,7 +234,7 @@ pub(super) static HELD: &[Row] = &[
     row(
         "ground",
         &["body"],
-        &[must("height", Takes::Sided(Dimension::LENGTH, &[Axis::Height]))],
+        &[must("height", Takes::Sided(&[Dimension::LENGTH], &[Axis::Height]))],
         "How far below the datum the ground is as it stands on its wheels or skids.",
         "ground 150 mm down",
     ),

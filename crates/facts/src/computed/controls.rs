@@ -77,6 +77,116 @@ pub(super) const ROWS: &[Computed] = &[
         "surface.rod_load.bears",
         Facts::rod_load,
     ),
+    row(
+        "surface",
+        "throw_numbers",
+        Gives::List(&Gives::Record(THROW_NUMBER)),
+        "Each number that its throws state, before anything is worked out of it.",
+        "surface.throw_numbers[0].said",
+        Facts::throw_numbers,
+    ),
+    row(
+        "surface",
+        "limited_throws",
+        Gives::List(&Gives::Record(LIMITED_THROW)),
+        "Each throw that the kit limits, beside its limits.",
+        "surface.limited_throws[0].high",
+        Facts::limited_throws,
+    ),
+    row(
+        "surface",
+        "halves",
+        Gives::List(&Gives::Record(HALF)),
+        "How far its left half and its right half were found to go, beside each other.",
+        "surface.halves[0].apart",
+        Facts::halves,
+    ),
+    row(
+        "surface",
+        "combined",
+        Gives::List(&Gives::Record(COMBINED)),
+        "Up and down: how far the commands of its mix move the edge together, against its largest throw and what its linkage reaches.",
+        "surface.combined[0].edge",
+        Facts::combined,
+    ),
+    row(
+        "surface",
+        "linkage_reach",
+        Gives::List(&Gives::Record(REACH)),
+        "How far it comes each way while its servo turns as far as it may.",
+        "surface.linkage_reach[0].surface",
+        Facts::linkage_reach,
+    ),
+    row(
+        "surface",
+        "is_even",
+        Gives::Flag,
+        "Whether it is equally deep at both ends.",
+        "surface.is_even",
+        Facts::is_even,
+    ),
+    row(
+        "surface",
+        "reflex_edge",
+        LENGTH,
+        "Where its edge stands with the stick let go, up or down, however that was stated.",
+        "surface.reflex_edge",
+        Facts::reflex_edge,
+    ),
+];
+
+const THROW_NUMBER: &[Field] = &[
+    field("said", Gives::Value, "What the spec says."),
+    field("rate", WORDS, "The rate."),
+    field("way", WORDS, "up, down, left or right, or both."),
+    field("is_angle", Gives::Flag, "Whether it is an angle."),
+    field("angle_at_root", ANGLE, "The angle, if it was measured at the inner end."),
+    field("angle_at_tip", ANGLE, "The angle, if it was measured at the outer end."),
+];
+
+const LIMITED_THROW: &[Field] = &[
+    field("throw", Gives::Value, "What the spec says of it."),
+    field("limit", Gives::Value, "What the kit lets it."),
+    field("rate", WORDS, "The rate."),
+    field("way", WORDS, "up, down, left or right."),
+    field("size", LENGTH, "How far the edge goes; of degrees, how high it then stands."),
+    field("low", LENGTH, "The least that the kit lets it."),
+    field("high", LENGTH, "The most that the kit lets it."),
+];
+
+const HALF: &[Field] = &[
+    field("left", Gives::Value, "How far the left half goes."),
+    field("right", Gives::Value, "How far the right half goes."),
+    field("rate", WORDS, "The rate."),
+    field("way", WORDS, "up, down, left or right."),
+    field("further", WORDS, "Which half goes further: left or right."),
+    field("apart", LENGTH, "How much further."),
+    field("share", SHARE, "That, of what the further one goes."),
+];
+
+const COMBINED: &[Field] = &[
+    field("way", WORDS, "up or down."),
+    field("commands", Gives::Count, "How many commands these are."),
+    field("edge", LENGTH, "How far the edge then goes from where the throw counts."),
+    field("throw", Gives::Value, "Its largest throw that way."),
+    field("throw_edge", LENGTH, "How far the edge goes by it."),
+    field("has_linkage", Gives::Flag, "Whether its linkage is stated."),
+    field(
+        "linkage_edge",
+        LENGTH,
+        "How far the edge goes by the linkage; nought if none is stated.",
+    ),
+];
+
+const REACH: &[Field] = &[
+    field("way", WORDS, "up or down."),
+    field("servo", ANGLE, "How far the servo turns."),
+    field(
+        "surface",
+        ANGLE,
+        "How far the surface turns, from where it stands with the servo at neutral.",
+    ),
+    field("because", WORDS, "turned, if the servo's turn ends it; locked, over-centre."),
 ];
 
 const TRAVEL: &[Field] = &[

@@ -82,7 +82,7 @@ impl Facts {
 
     /// Where the surface stands with the servo at neutral: the rod makes the reflex,
     /// unless it is said that the transmitter's trim does.
-    fn servo_neutral(&self, surface: EntryId) -> Result<f64, NotKnown> {
+    pub(super) fn servo_neutral(&self, surface: EntryId) -> Result<f64, NotKnown> {
         let Some(reflex) = self.fact(surface, "reflex")? else { return Ok(0.0) };
         let entry = self.entry(surface)?;
         match self.slot(entry, reflex, "by")?.and_then(Value::text) {
@@ -276,7 +276,7 @@ fn no_linkage(why: NoLinkage, fact: &Fact, title: &str) -> NotKnown {
     )
 }
 
-fn stop(stop: Stop) -> &'static str {
+pub(super) fn stop(stop: Stop) -> &'static str {
     match stop {
         Stop::Locked => "locked",
         Stop::OverCentre => "over-centre",
@@ -296,11 +296,11 @@ pub(super) fn record(
     Known::computed(What::Record(Rc::new(fields)), name, span)
 }
 
-fn list(all: Vec<Known>, name: &str, of: &Known) -> Known {
+pub(super) fn list(all: Vec<Known>, name: &str, of: &Known) -> Known {
     Known::computed(What::List(Rc::new(all)), name, of.span)
 }
 
-fn flag(is_so: bool) -> Known {
+pub(super) fn flag(is_so: bool) -> Known {
     Known::computed(What::Flag(is_so), "flag", None)
 }
 

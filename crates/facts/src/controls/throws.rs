@@ -6,7 +6,7 @@
 use std::rc::Rc;
 
 use trimsheet_model::quantity::{Axis, Dimension, Quantity, Side, Unit};
-use trimsheet_model::{EntryId, Fact, Kind, Value};
+use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
 use trimsheet_physics::throw::{Measure, edge_height};
 
 use crate::facts::{Facts, absent};
@@ -121,11 +121,7 @@ impl Facts {
         }
         let depth = self.depth_at(surface, fact, size)?;
         let entry = self.entry(surface)?;
-        let measure = match self.slot(entry, fact, "read")?.and_then(Value::text) {
-            Some("edge-to-edge") => Measure::StraightGap,
-            Some("upright-rule") => Measure::UprightRuler,
-            Some(_) | None => Measure::StraightUp,
-        };
+        let measure = self.measure(entry, fact)?;
         let angle = measure.angle(depth, size).ok_or_else(|| {
             let says = format!(
                 "the edge of {} would stand further from flat than it is deep",
@@ -134,6 +130,21 @@ impl Facts {
             NotKnown::impossible(says, Some(fact.span))
         })?;
         Ok(sign * angle.abs())
+    }
+
+    /// How the millimetres of a line are read.
+    pub(super) fn measure(
+        &self,
+        entry: &Entry,
+        fact: &Fact,
+    ) -> Result<Measure, NotKnown> {
+        let has_slot = fact.row.slots.iter().any(|slot| slot.name == "read");
+        let read = if has_slot { self.slot(entry, fact, "read")? } else { None };
+        Ok(match read.and_then(Value::text) {
+            Some("edge-to-edge") => Measure::StraightGap,
+            Some("upright-rule") => Measure::UprightRuler,
+            Some(_) | None => Measure::StraightUp,
+        })
     }
 
     /// How deep a surface is where a line counts, in m.
@@ -257,4 +268,4 @@ pub(super) fn angle(radians: f64) -> Known {
 }
 
 /// Two depths that nobody can tell apart with a ruler, in m.
-const ALIKE: f64 = 1e-4;
+pub(super) const ALIKE: f64 = 1e-4;

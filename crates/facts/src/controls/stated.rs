@@ -305,7 +305,8 @@ impl Facts {
     pub(crate) fn reflex_edge(&self, surface: &Known) -> Result<Known, NotKnown> {
         let id = entry_of(surface)?;
         let (entry, fact) = (self.entry(id)?, self.must(id, "reflex")?);
-        let said = self.slot(entry, fact, "edge")?.and_then(Value::quantity);
+        let value = self.slot(entry, fact, "edge")?;
+        let said = value.and_then(Value::quantity);
         let said = said.ok_or_else(|| absent(entry, "reflex"))?;
         let edge = match said.dimension() == Dimension::ANGLE {
             false => said.clone(),
@@ -316,7 +317,11 @@ impl Facts {
             }
         };
         let what = What::Quantity(edge);
-        Ok(Known::computed(what, format!("{}.reflex", surface.name), Some(fact.span)))
+        Ok(Known::computed(
+            what,
+            format!("{}.reflex", surface.name),
+            value.map(|value| value.span),
+        ))
     }
 }
 

@@ -23,6 +23,14 @@ pub(super) const ROWS: &[Computed] = &[
     ),
     row(
         "surface",
+        "reflex_turn",
+        ANGLE,
+        "How far it is turned from flat with the stick let go, up or down, as its `reflex` states.",
+        "surface.reflex_turn",
+        Facts::reflex_turn,
+    ),
+    row(
+        "surface",
         "courses",
         Gives::List(&Gives::Record(COURSE)),
         "What its servo does for each of these; a servo whose pivot is not stated stands square to a long rod.",
@@ -36,6 +44,14 @@ pub(super) const ROWS: &[Computed] = &[
         "Where its linkage stops, either way, and why.",
         "surface.linkage_ends[0].servo",
         Facts::linkage_ends,
+    ),
+    row(
+        "surface",
+        "curve",
+        Gives::List(&Gives::Record(POINT)),
+        "Servo and surface at equal steps over all that the servo may turn, or until the linkage stops: from up to down, or from left to right, neutral among them. Rod, arm and horn do not bend, and nothing has play.",
+        "surface.curve[0].surface",
+        Facts::curve,
     ),
     row(
         "surface",
@@ -199,6 +215,7 @@ const TRAVEL: &[Field] = &[
     field("edge_to_edge", LENGTH, "How far that is straight across."),
     field("upright_rule", LENGTH, "What a rule reads that stands upright at the edge."),
     field("from_flat", LENGTH, "How far the edge then stands from flat."),
+    field("stands", ANGLE, "How far it is then turned from flat, and to which side."),
 ];
 
 const COURSE: &[Field] = &[
@@ -228,6 +245,20 @@ const END: &[Field] = &[
     field("servo", ANGLE, "How far the servo has turned there."),
     field("surface", ANGLE, "How far the surface is turned there."),
     field("because", WORDS, "locked, over-centre, or half-turn, where nothing stops it."),
+];
+
+const POINT: &[Field] = &[
+    field(
+        "servo",
+        ANGLE,
+        "How far the servo is turned, and to which side that takes it.",
+    ),
+    field(
+        "surface",
+        ANGLE,
+        "How far it is then turned from where it stands with the servo at neutral.",
+    ),
+    field("slope", SHARE, "How far it turns there, of what the servo turns."),
 ];
 
 const UNEVENNESS: &[Field] = &[

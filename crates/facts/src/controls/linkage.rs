@@ -11,7 +11,7 @@ use trimsheet_physics::linkage::{
 use trimsheet_physics::pulse::{NEUTRAL, Pulses};
 use trimsheet_physics::space::Point;
 
-use super::throws::{Throw, angle, number, words};
+use super::throws::{Throw, angle, number, sided, words};
 use crate::facts::{Facts, absent};
 use crate::known::{Known, NotKnown, What};
 
@@ -256,7 +256,47 @@ impl Facts {
         });
         Ok(list(all.to_vec(), "linkage_ends", surface))
     }
+
+    /// Servo and surface from end to end of what the servo is used for, as rules read it.
+    pub(crate) fn curve(&self, surface: &Known) -> Result<Known, NotKnown> {
+        let id = entry_of(surface)?;
+        let (linkage, axis) = (self.linkage(id)?, self.edge_axis(id)?);
+        let span = self.must(id, "linkage")?.span;
+        let none = || NotKnown::impossible("the linkage has no course", Some(span));
+        let (usable, ends) = (self.usable(id)?, linkage.ends());
+        // Where it ends the slope has no bounds: the last point lies a little before it.
+        let most = |end: f64| usable.min(end.abs() * NEARLY);
+        let halves = [-most(ends.negative.servo), most(ends.positive.servo)];
+        let mut all = Vec::new();
+        for to in halves {
+            all.push(linkage.course(0.0, to, HALF_A_CURVE).map_err(|_| none())?);
+        }
+        let positive = all.pop().unwrap_or_default();
+        let negative = all.pop().unwrap_or_default();
+        let mut course: Vec<Position> = negative.into_iter().skip(1).rev().collect();
+        course.extend(positive);
+        // The servo counts by the way to which it takes the edge, whichever way it turns.
+        let sense = course.iter().map(Position::slope).sum::<f64>().signum();
+        if sense < 0.0 {
+            course.reverse();
+        }
+        let points = course.iter().map(|at| {
+            let fields = vec![
+                ("servo", sided(sense * at.servo, axis)),
+                ("surface", sided(at.surface, axis)),
+                ("slope", share(at.slope().abs())),
+            ];
+            record(fields, "point", Some(span))
+        });
+        Ok(list(points.collect(), "curve", surface))
+    }
 }
+
+/// How many steps each half of a curve has.
+const HALF_A_CURVE: u16 = 12;
+
+/// How near to its end a linkage is followed.
+const NEARLY: f64 = 0.999;
 
 fn no_linkage(why: NoLinkage, fact: &Fact, title: &str) -> NotKnown {
     let says = match why {

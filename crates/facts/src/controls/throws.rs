@@ -222,6 +222,7 @@ impl Facts {
     pub(crate) fn travels(&self, surface: &Known) -> Result<Known, NotKnown> {
         let id = surface.entry().ok_or_else(|| NotKnown::no_such("no surface"))?;
         let throws = self.throws(id)?;
+        let axis = self.edge_axis(id)?;
         let all = throws.iter().map(|throw| {
             let edge = |angle: f64| self.metres(edge_height(throw.depth, angle).abs());
             let read = |measure: Measure| {
@@ -238,6 +239,7 @@ impl Facts {
                 ("edge_to_edge", number(read(Measure::StraightGap), "edge_to_edge")),
                 ("upright_rule", number(read(Measure::UprightRuler), "upright_rule")),
                 ("from_flat", number(edge(throw.angle_from_flat()), "from_flat")),
+                ("stands", sided(throw.angle_from_flat(), axis)),
             ];
             Known {
                 span: throw.said.span,
@@ -246,6 +248,19 @@ impl Facts {
         });
         let all = Rc::new(all.collect());
         Ok(Known::computed(What::List(all), "travels", surface.span))
+    }
+
+    /// How its reflex turns a surface from flat, as rules read it.
+    pub(crate) fn reflex_turn(&self, surface: &Known) -> Result<Known, NotKnown> {
+        let id = surface.entry().ok_or_else(|| NotKnown::no_such("no surface"))?;
+        let span = self.must(id, "reflex")?.span;
+        let turn = sided(self.reflex_angle(id)?, self.edge_axis(id)?);
+        Ok(Known { span: Some(span), ..turn })
+    }
+
+    /// Along which axis the edge of a surface goes.
+    pub(super) fn edge_axis(&self, surface: EntryId) -> Result<Axis, NotKnown> {
+        Ok(if self.is_upright(surface)? { Axis::Side } else { Axis::Height })
     }
 
     /// A length in the unit of the spec.
@@ -265,6 +280,14 @@ pub(super) fn number(quantity: Quantity, name: &str) -> Known {
 /// An angle as rules read it, in degrees.
 pub(super) fn angle(radians: f64) -> Known {
     number(Quantity::from_si(radians, &Unit::for_dimension(Dimension::ANGLE)), "angle")
+}
+
+/// An angle about a hinge on the side to which the edge then goes, in degrees.
+pub(super) fn sided(radians: f64, axis: Axis) -> Known {
+    // The edge goes down or to the right for a positive angle; up and right are positive.
+    let sign = if matches!(axis, Axis::Height) { -1.0 } else { 1.0 };
+    let unit = Unit::for_dimension(Dimension::ANGLE);
+    number(Quantity::from_si(sign * radians, &unit).with_axis(Some(axis)), "angle")
 }
 
 /// Two depths that nobody can tell apart with a ruler, in m.

@@ -45,6 +45,9 @@ pub(crate) enum Command {
     /// balances
     #[command(after_help = BALANCE_EXAMPLES)]
     Balance(Balance),
+    /// Prints how far the control surfaces of a spec go, and what their servos do for it
+    #[command(after_help = THROWS_EXAMPLES)]
+    Throws(Throws),
     /// Tries changes of a spec without writing them: what moves, what comes and goes
     #[command(after_help = TRY_EXAMPLES)]
     Try(Try),
@@ -77,6 +80,16 @@ const BALANCE_EXAMPLES: &str = "Examples:
 
 Exit status: 0 the sheet was made, 1 lines of the spec could not be read and the sheet is
 of the rest, 2 could not run.";
+
+const THROWS_EXAMPLES: &str = "Examples:
+  trimsheet throws whinchat.trim
+  trimsheet throws whinchat.trim --surface elevons
+  trimsheet throws whinchat.trim --gauge gauge.svg    to print and hold to the edge
+
+Print a gauge at 100 %, not fitted to the page, and measure its bar: 50 mm.
+Set throws with the propeller off.
+Nothing is overwritten. Exit status: 0 it was made, 1 lines of the spec could not be read
+and it is of the rest, or a gauge was left out, 2 could not run.";
 
 const TRY_EXAMPLES: &str = "Examples:
   trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
@@ -277,6 +290,25 @@ pub(crate) struct Balance {
     #[command(flatten)]
     pub(crate) under: Under,
     /// How to show the sheet
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: SheetFormat,
+}
+
+#[derive(Args)]
+pub(crate) struct Throws {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// Shows this surface only; without it, every surface of the spec
+    #[arg(long, value_name = "NAME")]
+    pub(crate) surface: Option<String>,
+    /// Writes gauges into this file, which must not be there yet: a drawing to print at its
+    /// true size, FILE.svg; what one sheet cannot hold goes to FILE-2.svg and so on
+    #[arg(long, value_name = "FILE.svg", conflicts_with = "format")]
+    pub(crate) gauge: Option<String>,
+    #[command(flatten)]
+    pub(crate) under: Under,
+    /// How to show them
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: SheetFormat,
 }

@@ -13,9 +13,11 @@ mod disk;
 mod explain;
 mod manual;
 mod new;
+mod opened;
 mod rules;
 mod screen;
 mod sweep;
+mod throws;
 mod trial;
 
 use std::process::ExitCode;
@@ -48,6 +50,7 @@ pub fn run() -> ExitCode {
         }
         Command::Rules(wanted) => rules::rules(&wanted),
         Command::Balance(wanted) => balance::balance(&wanted),
+        Command::Throws(wanted) => throws::throws(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

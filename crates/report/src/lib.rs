@@ -16,6 +16,7 @@ mod number;
 mod sheet;
 pub mod sweep;
 mod text;
+pub mod throws;
 pub mod trial;
 
 pub use number::Number;

@@ -18,17 +18,14 @@ use crate::sheet::{
 /// The sheet of an aircraft.
 pub(crate) fn sheet(facts: &Facts, sources: &Sources) -> Sheet {
     let maker = Maker { facts, sources, moment: moment_unit(facts) };
-    let model = facts.of_word("model").next().map(|(_, model)| model);
-    let title = model.and_then(|model| model.fact("title")?.first()?.text());
-    let title = title.or(model.map(|model| model.name.as_str()));
+    let Heading { title, file, revision, stage } = heading(facts, sources);
     let datum = facts.of_word("datum").next().map(|(_, datum)| datum);
-    let file = facts.build.whole.map_or("", |whole| sources.path(whole.file));
     let loadouts = facts.of_word("loadout").map(|(id, entry)| maker.loadout(id, entry));
     Sheet {
-        title: title.unwrap_or_default().to_owned(),
-        file: file.to_owned(),
-        revision: model.and_then(|model| words(model, "revision", &["letter", "date"])),
-        stage: facts.stage.word().to_owned(),
+        title,
+        file,
+        revision,
+        stage,
         datum: datum
             .and_then(|datum| words(datum, "origin", &["surface", "where", "edge"])),
         level: datum.and_then(|datum| words(datum, "level", &["line"])),
@@ -38,6 +35,28 @@ pub(crate) fn sheet(facts: &Facts, sources: &Sources) -> Sheet {
             moment: maker.moment.text().to_owned(),
         },
         loadouts: loadouts.collect(),
+    }
+}
+
+/// What stands above every page about an aircraft.
+pub(crate) struct Heading {
+    pub(crate) title: String,
+    pub(crate) file: String,
+    pub(crate) revision: Option<String>,
+    pub(crate) stage: String,
+}
+
+/// What stands above a page about an aircraft.
+pub(crate) fn heading(facts: &Facts, sources: &Sources) -> Heading {
+    let model = facts.of_word("model").next().map(|(_, model)| model);
+    let title = model.and_then(|model| model.fact("title")?.first()?.text());
+    let title = title.or(model.map(|model| model.name.as_str()));
+    let file = facts.build.whole.map_or("", |whole| sources.path(whole.file));
+    Heading {
+        title: title.unwrap_or_default().to_owned(),
+        file: file.to_owned(),
+        revision: model.and_then(|model| words(model, "revision", &["letter", "date"])),
+        stage: facts.stage.word().to_owned(),
     }
 }
 

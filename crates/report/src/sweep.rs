@@ -206,7 +206,7 @@ fn chart(swept: &Swept, columns: usize, out: &mut String) {
 }
 
 /// The column of a share of the width, counted off rather than cut short by a cast.
-fn column(share: f64, room: usize) -> usize {
+pub(crate) fn column(share: f64, room: usize) -> usize {
     let wide = |at: usize| f64::from(u32::try_from(at).unwrap_or(u32::MAX));
     (0..room).take_while(|at| wide(*at) + 0.5 < share * wide(room)).count()
 }

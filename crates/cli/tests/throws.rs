@@ -66,6 +66,28 @@ fn the_card_says_readings_servo_and_pulse() {
     assert!(page.lines().all(|line| line.chars().count() <= 80), "{page}");
 }
 
+/// What the README shows the card of.
+const SHOWN: &str = "surface elevons: pair; on wing; driven by servos
+    hinge-to-edge  root 50 mm  tip 34 mm
+    reflex         2 mm up at root by rod
+    throw          full 14 mm up 10 mm down at root from reflex
+    reached        full left-half 13.6 mm up 10 mm down
+    reached        full right-half 14.5 mm up 10.2 mm down
+    linkage        arm 10 mm horn 16 mm pivot 110 mm ahead 6 mm down
+";
+
+#[test]
+fn the_card_that_the_readme_shows_is_a_real_one() {
+    let (before, _) = SPEC.split_once("surface elevons").unwrap();
+    let output = throws(&folder("readme", &format!("{before}{SHOWN}")), &[]);
+    let readme = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../README.md");
+    let readme = std::fs::read_to_string(readme).unwrap();
+    let (_, rest) = readme.split_once("── elevons").unwrap();
+    let (block, _) = rest.split_once("```").unwrap();
+    let page = said(&output);
+    assert!(page.contains(&format!("── elevons{block}")), "{page}");
+}
+
 #[test]
 fn programs_and_spreadsheets_get_all_digits() {
     let folder = folder("forms", SPEC);
@@ -219,7 +241,7 @@ fn printed(name: &str, spec: &str) -> Print {
 const BAR: f64 = 20.2;
 const HINGE: f64 = 12.5;
 const STRIP: f64 = HINGE + 50.0 + 5.0;
-const GAUGE: (f64, f64) = (60.0, 120.0);
+const GAUGE: (f64, f64) = (60.0, 115.0);
 
 #[test]
 fn a_printed_gauge_measures_right_to_two_tenths_of_a_millimetre() {

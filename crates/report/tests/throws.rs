@@ -181,10 +181,11 @@ fn a_throw_deeper_than_its_surface_is_told_and_not_drawn() {
 
 #[test]
 fn a_page_keeps_within_its_columns() {
+    let long = "very long ".repeat(30);
     let spec = format!("{WING}{SERVOS}{ELEVONS}")
-        .replace("Teal", &"very long ".repeat(30))
+        .replace("model teal\n", &format!("model teal\n    title \"{long}\"\n"))
         .replace("elevons", "elevons-of-the-outer-wing-that-are-long");
-    for columns in [80, 100, 120] {
+    for columns in [60, 80, 100, 120] {
         for line in text(&card(&spec), columns).lines() {
             assert!(line.chars().count() <= columns.min(100), "{columns}: {line}");
         }

@@ -77,29 +77,49 @@ impl Page {
         }
     }
 
-    /// A table; columns that are empty all the way down are left out.
-    fn table(&mut self, heads: &[&str], body: Vec<Vec<[String; 2]>>) {
-        let is_used = |at: usize| {
-            body.iter().filter_map(|row| row.get(at)).flatten().any(|one| !one.is_empty())
+    /// A table; columns that are empty all the way down are left out, and those that find
+    /// no room go on below, behind the first column again.
+    fn table(&mut self, heads: &[&str], body: &[Vec<[String; 2]>]) {
+        let is_used = |at: &usize| {
+            let cells = body.iter().filter_map(|row| row.get(*at)).flatten();
+            cells.into_iter().any(|one| !one.is_empty())
         };
-        let used: Vec<usize> = (0..heads.len()).filter(|at| is_used(*at)).collect();
-        let columns = used.iter().filter_map(|at| heads.get(*at)).map(|head| Column {
-            head: (*head).to_owned(),
-            pieces: &[Align::Point, Align::Left],
-        });
-        let cells = |row: &Vec<[String; 2]>| {
-            let cells = used.iter().filter_map(|at| row.get(*at));
-            cells.map(|cell| cell.iter().map(|one| visible(one)).collect()).collect()
-        };
-        let mut columns: Vec<Column> = columns.collect();
-        if let Some(first) = columns.first_mut() {
-            first.pieces = crate::aligned::WORDS;
+        let mut rest: Vec<usize> = (1..heads.len()).filter(is_used).collect();
+        while !rest.is_empty() {
+            let fits = |count: &usize| {
+                let some = rest.iter().take(*count).copied();
+                grid(heads, body, some).width() <= self.columns
+            };
+            let count = (1..=rest.len()).rev().find(fits).unwrap_or(1);
+            let later = rest.split_off(count);
+            for line in grid(heads, body, rest.into_iter()).lines(self.columns).concat() {
+                let _ = writeln!(self.out, "{line}");
+            }
+            rest = later;
         }
-        let rows = body.iter().map(cells).collect();
-        let grid = Grid { columns, rows, gives_way: 0 };
-        for line in grid.lines(self.columns).concat() {
-            let _ = writeln!(self.out, "{line}");
-        }
+    }
+}
+
+/// Some columns of a table, behind its first.
+fn grid(
+    heads: &[&str],
+    body: &[Vec<[String; 2]>],
+    some: impl Iterator<Item = usize>,
+) -> Grid {
+    let all: Vec<usize> = std::iter::once(0).chain(some).collect();
+    let columns = all.iter().filter_map(|at| {
+        let pieces: &[Align] =
+            if *at == 0 { crate::aligned::WORDS } else { &[Align::Point, Align::Left] };
+        Some(Column { head: (*heads.get(*at)?).to_owned(), pieces })
+    });
+    let cells = |row: &Vec<[String; 2]>| {
+        let cells = all.iter().filter_map(|at| row.get(*at));
+        cells.map(|cell| cell.iter().map(|one| visible(one)).collect()).collect()
+    };
+    Grid {
+        columns: columns.collect(),
+        rows: body.iter().map(cells).collect(),
+        gives_way: 0,
     }
 }
 
@@ -250,7 +270,7 @@ fn edges(page: &mut Page, rate: &Rate) {
             sided(&way.height),
         ]
     };
-    page.table(&heads, rate.ways.iter().map(row).collect());
+    page.table(&heads, &rate.ways.iter().map(row).collect::<Vec<_>>());
 }
 
 fn servos(page: &mut Page, rate: &Rate, surface: &Surface) {
@@ -286,7 +306,7 @@ fn servos(page: &mut Page, rate: &Rate, surface: &Surface) {
         ]
     };
     page.gap();
-    page.table(&heads, rate.ways.iter().map(row).collect());
+    page.table(&heads, &rate.ways.iter().map(row).collect::<Vec<_>>());
     for way in &rate.ways {
         let wanted = from_neutral(way, surface).abs();
         let wanted = Number(Quantity::from_si(wanted, way.angle.0.unit()));
@@ -328,7 +348,7 @@ fn found(page: &mut Page, rate: &Rate) {
         cells
     };
     page.gap();
-    page.table(&heads, rate.ways.iter().map(row).collect());
+    page.table(&heads, &rate.ways.iter().map(row).collect::<Vec<_>>());
 }
 
 /// A difference with its sign in words: `0.4 mm less`.

@@ -20,7 +20,7 @@ wing [plan]
     rib     0 mm out    chord 260 mm  leading-edge 0 mm aft
     rib     560 mm out  chord 190 mm  leading-edge 180 mm aft
 part servos: kind servo; pair; mass 11 g each [weighed]; at 150 mm aft 200 mm out [measured]
-    turns   45 deg for 450 us
+    turns   45 deg per 450 us
 surface elevons: pair; on wing; driven by servos
     hinge-to-edge  root 50 mm  tip 34 mm
     throw          full 30 mm up 14 mm down at root from flat
@@ -71,8 +71,8 @@ const SHOWN: &str = "surface elevons: pair; on wing; driven by servos
     hinge-to-edge  root 50 mm  tip 34 mm
     reflex         2 mm up at root by rod
     throw          full 14 mm up 10 mm down at root from reflex
-    reached        full left-half 13.6 mm up 10 mm down
-    reached        full right-half 14.5 mm up 10.2 mm down
+    measured-throw        full left-half 13.6 mm up 10 mm down
+    measured-throw        full right-half 14.5 mm up 10.2 mm down
     linkage        arm 10 mm horn 16 mm pivot 110 mm ahead 6 mm down
 ";
 

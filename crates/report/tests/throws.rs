@@ -33,7 +33,7 @@ fn near(number: f64, expected: f64) {
 
 const SERVOS: &str =
     "part servos: kind servo; pair; mass 11 g each; at 150 mm aft 200 mm out
-    turns 45 deg for 450 us
+    turns 45 deg per 450 us
 ";
 
 /// A triangle of 30, 40 and 50 and one of 14, 48 and 50; arm and horn are alike and the
@@ -100,8 +100,8 @@ fn a_throw_that_the_linkage_does_not_reach_says_what_stops_it() {
 
 #[test]
 fn both_halves_stand_beside_what_is_stated() {
-    let reached = "    reached full left-half 29.6 mm up 14 mm down
-    reached full right-half 30.5 mm up
+    let reached = "    measured-throw full left-half 29.6 mm up 14 mm down
+    measured-throw full right-half 30.5 mm up
 ";
     let spec = format!("{WING}{SERVOS}{ELEVONS}{reached}");
     let (_, rate) = first(&spec);

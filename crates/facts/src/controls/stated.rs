@@ -120,8 +120,8 @@ impl Facts {
                     ("rate", words(limit.rate)),
                     ("way", words(limit.way)),
                     ("size", number(size, "size")),
-                    ("low", number(self.length(one.min(other)), "low")),
-                    ("high", number(self.length(one.max(other)), "high")),
+                    ("low", number(self.metres(one.min(other)), "low")),
+                    ("high", number(self.metres(one.max(other)), "high")),
                 ];
                 all.push(record(fields, "limited_throw", throw.known.span));
             }
@@ -148,17 +148,17 @@ impl Facts {
         let size = said.si().abs() * share;
         if said.dimension() == Dimension::ANGLE {
             let depth = self.depth_at(surface, throw.fact, size)?;
-            return Ok(Some(self.length(edge_height(depth, size).abs())));
+            return Ok(Some(self.metres(edge_height(depth, size).abs())));
         }
         let spread = said.spread_si().map_or(0.0, |spread| spread * share);
-        Ok(Some(self.length(size).with_spread_si(spread)))
+        Ok(Some(self.metres(size).with_spread_si(spread)))
     }
 
     /// How far the two halves of a pair were found to go, beside each other.
     pub(crate) fn halves(&self, surface: &Known) -> Result<Known, NotKnown> {
         let id = entry_of(surface)?;
         let entry = self.entry(id)?;
-        let reached = self.stated(id, "reached")?;
+        let reached = self.stated(id, "measured-throw")?;
         let is_half = |stated: &Stated<'_>, word: &str| -> Result<bool, NotKnown> {
             let half = self.slot(entry, stated.fact, "half")?.and_then(Value::text);
             Ok(half == Some(word))
@@ -189,7 +189,7 @@ impl Facts {
                         "further",
                         words(if one.si() < other.si() { "right" } else { "left" }),
                     ),
-                    ("apart", number(self.length(apart), "apart")),
+                    ("apart", number(self.metres(apart), "apart")),
                     ("share", share(if most > 0.0 { apart / most } else { 0.0 })),
                 ];
                 all.push(record(fields, "half", left.known.span));
@@ -214,7 +214,7 @@ impl Facts {
             };
             let turned = self.turned_of(id, mix, &asks, most.depth)?.abs();
             let edge = |angle: f64| {
-                number(self.length(edge_height(most.depth, angle).abs()), "edge")
+                number(self.metres(edge_height(most.depth, angle).abs()), "edge")
             };
             // Counted from where the throw counts, as the mix is.
             let reach = reaches.iter().find(|reach| reach.side == side);
@@ -313,7 +313,7 @@ impl Facts {
             true => {
                 let depth = self.depth_at(id, fact, said.si().abs())?;
                 let up = edge_height(depth, said.si().abs()).abs();
-                self.length(up.copysign(said.si())).with_axis(Some(Axis::Height))
+                self.metres(up.copysign(said.si())).with_axis(Some(Axis::Height))
             }
         };
         let what = What::Quantity(edge);

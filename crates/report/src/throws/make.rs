@@ -219,7 +219,7 @@ impl Maker<'_> {
     fn reached(&mut self, rate: &str, way: &Way, read: &str) -> Vec<Reached> {
         let mut all = Vec::new();
         let entry = self.entry;
-        for fact in entry.all("reached") {
+        for fact in entry.all("measured-throw") {
             if slot(fact, "rate").as_deref() != Some(rate) {
                 continue;
             }
@@ -227,7 +227,8 @@ impl Maker<'_> {
             let half = half.trim_end_matches("-half").to_owned();
             for value in fact.slots("ways") {
                 let Some(found) = value.quantity() else {
-                    let says = "the line of `reached` has a value that is not known";
+                    let says =
+                        "the line of `measured-throw` has a value that is not known";
                     let why = NotKnown::impossible(says, Some(value.span));
                     self.note(&format!("how far the {half} half goes"), &why);
                     continue;

@@ -79,7 +79,7 @@ pub(super) const SURFACES: &[Row] = &[
     )
     .often(),
     row(
-        "reached",
+        "measured-throw",
         &["surface"],
         &[
             must("rate", Takes::Name),
@@ -87,7 +87,7 @@ pub(super) const SURFACES: &[Row] = &[
             many("ways", Takes::Sided(EDGE, &[Axis::Height, Axis::Side])),
         ],
         "How far the edge of one half was found to go at a rate, measured as its throw is.",
-        "reached full left-half 11.6 mm up 9.8 mm down",
+        "measured-throw full left-half 11.6 mm up 9.8 mm down",
     )
     .often(),
     row(

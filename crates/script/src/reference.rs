@@ -172,7 +172,7 @@ fn entry(word: &str) -> String {
 }
 
 /// Words of facts that the script language keeps for itself.
-const TAKEN: [&str; 2] = ["until", "with"];
+const TAKEN: [&str; 3] = ["throw", "until", "with"];
 
 /// How something of a value is asked for by its name: behind a point, or in brackets
 /// where the script language has another use for the word.
@@ -256,12 +256,16 @@ fn record(from: &str, fields: &[Field]) -> String {
     let mut rows = Vec::new();
     for field in fields {
         rows.push(vec![
-            code(&format!(".{}", field.name)),
+            code(&asked_behind(field.name)),
             field.gives.says(),
             field.says.into(),
         ]);
         for inner in self::fields(field.gives).into_iter().flatten() {
-            let name = code(&format!(".{}[0].{}", field.name, inner.name));
+            let name = code(&format!(
+                "{}[0]{}",
+                asked_behind(field.name),
+                asked_behind(inner.name)
+            ));
             rows.push(vec![name, inner.gives.says(), inner.says.into()]);
         }
     }

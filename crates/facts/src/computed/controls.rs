@@ -106,7 +106,7 @@ pub(super) const ROWS: &[Computed] = &[
         "limited_throws",
         Gives::List(&Gives::Record(LIMITED_THROW)),
         "Each throw that the kit limits, beside its limits.",
-        "surface.limited_throws[0].high",
+        "surface.limited_throws.len()",
         Facts::limited_throws,
     ),
     row(
@@ -114,7 +114,7 @@ pub(super) const ROWS: &[Computed] = &[
         "halves",
         Gives::List(&Gives::Record(HALF)),
         "How far its left half and its right half were found to go, beside each other.",
-        "surface.halves[0].apart",
+        "surface.halves.len()",
         Facts::halves,
     ),
     row(

@@ -59,19 +59,27 @@ pub const FORM: &str = "trimsheet-sheet";
 /// The version of the form, in the key `version`.
 pub const VERSION: u32 = 1;
 
+/// Writes a sheet as JSON, in the form that the [module](mod@crate::json) describes.
+pub fn json(sheet: &Sheet) -> String {
+    document(FORM, VERSION, sheet)
+}
+
 #[derive(Serialize)]
-struct Document<'a> {
+struct Document<'a, T> {
     form: &'static str,
     version: u32,
     #[serde(flatten)]
-    sheet: &'a Sheet,
+    body: &'a T,
 }
 
-/// Writes a sheet as JSON, in the form that the [module](mod@crate::json) describes.
+/// Writes a body as JSON behind the name and the version of its form.
 #[expect(clippy::expect_used, reason = "it fails only for maps with odd keys: none here")]
-pub fn json(sheet: &Sheet) -> String {
-    let document = Document { form: FORM, version: VERSION, sheet };
-    let text = serde_json::to_string_pretty(&document);
+pub(crate) fn document<T: Serialize>(
+    form: &'static str,
+    version: u32,
+    body: &T,
+) -> String {
+    let text = serde_json::to_string_pretty(&Document { form, version, body });
     let mut text = text.expect("structs of numbers, texts and lists are always written");
     text.push('\n');
     text

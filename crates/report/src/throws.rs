@@ -224,20 +224,7 @@ pub const FORM: &str = "trimsheet-throws";
 /// The version of the form, in the key `version`.
 pub const VERSION: u32 = 1;
 
-#[derive(Serialize)]
-struct Document<'a> {
-    form: &'static str,
-    version: u32,
-    #[serde(flatten)]
-    throws: &'a Throws,
-}
-
 /// Writes a card as JSON: `form`, `version`, and then the keys of a [`Throws`].
-#[expect(clippy::expect_used, reason = "it fails only for maps with odd keys: none here")]
 pub fn json(throws: &Throws) -> String {
-    let document = Document { form: FORM, version: VERSION, throws };
-    let text = serde_json::to_string_pretty(&document);
-    let mut text = text.expect("structs of numbers, texts and lists are always written");
-    text.push('\n');
-    text
+    crate::json::document(FORM, VERSION, throws)
 }

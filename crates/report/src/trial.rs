@@ -284,20 +284,7 @@ pub const FORM: &str = "trimsheet-trial";
 /// The version of the form, in the key `version`.
 pub const VERSION: u32 = 1;
 
-#[derive(Serialize)]
-struct Document<'a> {
-    form: &'static str,
-    version: u32,
-    #[serde(flatten)]
-    trial: &'a Trial,
-}
-
 /// Writes a trial as JSON.
-#[expect(clippy::expect_used, reason = "it fails only for maps with odd keys: none here")]
 pub fn json(trial: &Trial) -> String {
-    let document = Document { form: FORM, version: VERSION, trial };
-    let text = serde_json::to_string_pretty(&document);
-    let mut text = text.expect("structs of numbers, texts and lists are always written");
-    text.push('\n');
-    text
+    crate::json::document(FORM, VERSION, trial)
 }

@@ -114,6 +114,21 @@ pub struct Rib {
     pub incidence: f64,
 }
 
+impl Rib {
+    /// The rib that stands so far on the straight way to another: 0 is this one, 1 that.
+    #[must_use]
+    pub fn towards(&self, outer: &Rib, share: f64) -> Rib {
+        let mix = |one: f64, two: f64| one + share * (two - one);
+        Rib {
+            out: mix(self.out, outer.out),
+            up: mix(self.up, outer.up),
+            leading_edge: mix(self.leading_edge, outer.leading_edge),
+            chord: mix(self.chord, outer.chord),
+            incidence: mix(self.incidence, outer.incidence),
+        }
+    }
+}
+
 /// A flap at the trailing edge: elevon, aileron, elevator.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flap {

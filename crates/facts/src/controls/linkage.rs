@@ -29,16 +29,12 @@ impl Facts {
     pub(super) fn linkage(&self, surface: EntryId) -> Result<Linkage, NotKnown> {
         let entry = self.entry(surface)?;
         let fact = self.must(surface, "linkage")?;
-        let length = |slot| {
-            let found = self.slot(entry, fact, slot)?.and_then(Value::quantity);
-            found.map(Quantity::si).ok_or_else(|| absent(entry, slot))
-        };
-        let optional = |slot: &str| -> Result<f64, NotKnown> {
-            let found = self.slot(entry, fact, slot)?.and_then(Value::quantity);
-            Ok(found.map_or(0.0, Quantity::si))
-        };
-        let (arm, horn) = (length("arm")?, length("horn")?);
-        let stands = optional("horn-stands")?;
+        let (arm, horn) = (
+            self.must_number(entry, fact, "arm")?,
+            self.must_number(entry, fact, "horn")?,
+        );
+        let leans = self.number(entry, fact, "arm-leans")?.unwrap_or(0.0);
+        let stands = self.number(entry, fact, "horn-stands")?.unwrap_or(0.0);
         let pin = Point { aft: stands, right: 0.0, up: horn };
         let pivot = match self.slot(entry, fact, "pivot")?.map(|value| &value.kind) {
             Some(Kind::Place(place)) => Point {
@@ -58,7 +54,7 @@ impl Facts {
         };
         let none = |why| no_linkage(why, fact, &entry.title());
         let axis = Axis { through: pivot, direction };
-        let arm = Crank::square(axis, upright, arm, optional("arm-leans")?, pin)
+        let arm = Crank::square(axis, upright, arm, leans, pin)
             .map_err(|why| none(NoLinkage::NoCrank(Joint::Arm, why)))?;
         let hinge = Axis { through: Point::default(), direction: Point::RIGHT };
         let horn = Crank::standing(hinge, Point::UP, horn, stands)

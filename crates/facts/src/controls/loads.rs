@@ -1,7 +1,7 @@
 //! What a surface asks of its servo and its rod.
 
 use trimsheet_model::quantity::{Dimension, Quantity, STANDARD_GRAVITY, Unit};
-use trimsheet_model::{EntryId, Kind, Value};
+use trimsheet_model::{EntryId, Value};
 use trimsheet_physics::column::{buckling_force, sleeved};
 use trimsheet_physics::flap::section_flap;
 use trimsheet_physics::hinge_moment::{MovingSurface, dynamic_pressure, hinge_moment};
@@ -63,11 +63,10 @@ impl Facts {
         let entry = self.entry(id)?;
         let fact = self.must(id, "pushrod")?;
         let (torque, _) = self.servo_torque(id)?;
-        let length = |slot: &str| {
-            let found = self.slot(entry, fact, slot)?.and_then(Value::quantity);
-            found.map(Quantity::si).ok_or_else(|| absent(entry, slot))
-        };
-        let (outer, free) = (length("dia")?, length("free")?);
+        let (outer, free) = (
+            self.must_number(entry, fact, "dia")?,
+            self.must_number(entry, fact, "free")?,
+        );
         let inside = self.slot(entry, fact, "inside")?.and_then(Value::quantity);
         let none =
             || NotKnown::impossible("no rod is so thick or so long", Some(fact.span));
@@ -122,18 +121,12 @@ impl Facts {
 
     /// One moving surface of a surface, and its share of the chord.
     fn moving_surface(&self, id: EntryId) -> Result<(MovingSurface, f64), NotKnown> {
-        let entry = self.entry(id)?;
         let (inner_chord, outer_chord) = self.hinge_to_edge(id)?;
-        let reach = self.must(id, "reach")?;
-        let range = reach.first().map(|value| self.known_value(entry, reach, value));
-        let Some(Kind::Range(low, high)) = range.transpose()?.map(|value| &value.kind)
-        else {
-            return Err(absent(entry, "reach"));
-        };
+        let (inner, outer) = self.along_span(id)?;
         // A pair has a servo to each half; what is no pair is moved whole by one.
         let is_pair = self.fact(id, "pair")?.is_some();
         let halves = if is_pair || self.is_upright(id)? { 1.0 } else { 2.0 };
-        let length = (high.si() - low.si()) * halves;
+        let length = (outer - inner) * halves;
         Ok((MovingSurface { inner_chord, outer_chord, length }, self.surface_share(id)?))
     }
 
@@ -151,11 +144,10 @@ impl Facts {
     fn sleeve(&self, id: EntryId) -> Result<Option<(Round, f64)>, NotKnown> {
         let Some(fact) = self.fact(id, "sleeve")? else { return Ok(None) };
         let entry = self.entry(id)?;
-        let length = |slot: &str| {
-            let found = self.slot(entry, fact, slot)?.and_then(Value::quantity);
-            found.map(Quantity::si).ok_or_else(|| absent(entry, slot))
-        };
-        let tube = Round::tube(length("dia")?, length("inside")?);
+        let tube = Round::tube(
+            self.must_number(entry, fact, "dia")?,
+            self.must_number(entry, fact, "inside")?,
+        );
         let says = "the sleeve is not wider outside than inside";
         let tube = tube.ok_or_else(|| NotKnown::impossible(says, Some(fact.span)))?;
         Ok(Some((tube, self.stiffness_of(id, "sleeve")?)))

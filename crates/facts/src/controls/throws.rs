@@ -97,12 +97,7 @@ impl Facts {
 
     /// Whether a surface is hinged to a fin, so that its edge goes left and right.
     pub(crate) fn is_upright(&self, surface: EntryId) -> Result<bool, NotKnown> {
-        let Some(on) = self.fact(surface, "on")? else { return Ok(false) };
-        let entry = self.entry(surface)?;
-        let on =
-            on.first().map(|value| self.known_value(entry, on, value)).transpose()?;
-        let on = on.and_then(|value| value.targets().first().copied());
-        let on = on.and_then(|on| self.build.entry(on));
+        let on = self.hinged_on(surface)?.and_then(|on| self.build.entry(on));
         Ok(on.is_some_and(|on| on.row.word == "fin"))
     }
 

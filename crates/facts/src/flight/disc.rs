@@ -130,7 +130,7 @@ impl Facts {
         let edges = edges.into_iter().filter_map(|(name, share)| {
             let stretches = ribs.iter().zip(ribs.iter().skip(1));
             let points = stretches.flat_map(|(inner, outer)| {
-                steps().map(move |step| on_chord(&between(inner, outer, step), share))
+                steps().map(move |step| on_chord(&inner.towards(outer, step), share))
             });
             let what = format!("the {name} edge of {}", entry.title());
             Some(Near { what, span, by: nearest(disc, points)?, edge: 0.0 })
@@ -141,9 +141,7 @@ impl Facts {
     /// The edge of a hinged surface, over all of its travel.
     fn near_surface(&self, id: EntryId, disc: &Disc) -> Result<Vec<Near>, NotKnown> {
         let entry = self.entry(id)?;
-        let on = self.fact(id, "on")?.and_then(|on| on.first());
-        let on = on.and_then(|on| on.targets().first().copied());
-        let Some(on) = on else { return Ok(Vec::new()) };
+        let Some(on) = self.hinged_on(id)? else { return Ok(Vec::new()) };
         if self.entry(on)?.row.word == "fin" || !self.says(id, "throw")? {
             return Ok(Vec::new());
         }
@@ -170,11 +168,8 @@ impl Facts {
         ribs: &[Rib],
         angle: f64,
     ) -> Result<Vec<Point>, NotKnown> {
-        let entry = self.entry(surface)?;
         let (root, tip) = self.hinge_to_edge(surface)?;
-        let reach = self.must(surface, "reach")?.first().and_then(Value::range);
-        let (inner, outer) = reach.ok_or_else(|| absent(entry, "reach"))?;
-        let (inner, outer) = (inner.si(), outer.si());
+        let (inner, outer) = self.along_span(surface)?;
         let points = steps().filter_map(|step| {
             let rib = rib_between(ribs, inner + step * (outer - inner))?;
             let depth = root + step * (tip - root);
@@ -231,22 +226,11 @@ fn nearest(disc: &Disc, points: impl Iterator<Item = Point>) -> Option<f64> {
     ways.flatten().reduce(f64::min)
 }
 
-fn between(inner: &Rib, outer: &Rib, step: f64) -> Rib {
-    let mix = |one: f64, two: f64| one + step * (two - one);
-    Rib {
-        out: mix(inner.out, outer.out),
-        up: mix(inner.up, outer.up),
-        leading_edge: mix(inner.leading_edge, outer.leading_edge),
-        chord: mix(inner.chord, outer.chord),
-        incidence: mix(inner.incidence, outer.incidence),
-    }
-}
-
 /// The chord at a place along the span, if the ribs reach so far.
 fn rib_between(ribs: &[Rib], out: f64) -> Option<Rib> {
     let mut pairs = ribs.iter().zip(ribs.iter().skip(1));
     let pair = pairs.find(|(inner, outer)| inner.out <= out && out <= outer.out)?;
     let long = pair.1.out - pair.0.out;
     let step = if 0.0 < long { (out - pair.0.out) / long } else { 0.0 };
-    Some(between(pair.0, pair.1, step))
+    Some(pair.0.towards(pair.1, step))
 }

@@ -4,7 +4,7 @@ use std::cell::OnceCell;
 use std::rc::Rc;
 
 use trimsheet_model::quantity::Quantity;
-use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
+use trimsheet_model::{Entry, EntryId, Fact, Value};
 use trimsheet_physics::lattice::{
     Antisymmetric, Flap, Grid, Lattice, NoLattice, Reference, Rib, Surface, Symmetric,
 };
@@ -138,10 +138,8 @@ impl Facts {
     /// The hinged surfaces on a wing or a tail.
     pub(super) fn hinged_to(&self, of: EntryId) -> Result<Vec<EntryId>, NotKnown> {
         let mut all = Vec::new();
-        for (id, surface) in self.of_word("surface") {
-            let Some(fact) = self.fact(id, "on")? else { continue };
-            let on = fact.first().map(|value| self.known_value(surface, fact, value));
-            if on.transpose()?.is_some_and(|on| on.targets().contains(&of)) {
+        for (id, _) in self.of_word("surface") {
+            if self.hinged_on(id)? == Some(of) {
                 all.push(id);
             }
         }
@@ -184,8 +182,38 @@ impl Facts {
         Ok(ribs)
     }
 
+    /// What a surface is hinged to, if the spec says it.
+    pub(crate) fn hinged_on(
+        &self,
+        surface: EntryId,
+    ) -> Result<Option<EntryId>, NotKnown> {
+        let Some(fact) = self.fact(surface, "on")? else { return Ok(None) };
+        let entry = self.entry(surface)?;
+        let on = fact.first().map(|value| self.known_value(entry, fact, value));
+        Ok(on.transpose()?.and_then(|on| on.targets().first().copied()))
+    }
+
+    /// From where to where a surface goes along the span, in m out.
+    pub(crate) fn along_span(&self, surface: EntryId) -> Result<(f64, f64), NotKnown> {
+        let (entry, fact) = (self.entry(surface)?, self.must(surface, "reach")?);
+        let reach = fact.first().map(|value| self.known_value(entry, fact, value));
+        let reach = reach.transpose()?.and_then(Value::range);
+        let (low, high) = reach.ok_or_else(|| absent(entry, "reach"))?;
+        Ok((low.si(), high.si()))
+    }
+
+    /// A number in one slot of a fact, in SI units, or that the line lacks it.
+    pub(crate) fn must_number(
+        &self,
+        entry: &Entry,
+        fact: &Fact,
+        slot: &str,
+    ) -> Result<f64, NotKnown> {
+        self.number(entry, fact, slot)?.ok_or_else(|| absent(entry, slot))
+    }
+
     /// A number in one slot of a fact, in SI units, if the line has it.
-    fn number(
+    pub(crate) fn number(
         &self,
         entry: &Entry,
         fact: &Fact,
@@ -250,31 +278,22 @@ impl Facts {
 
     /// The share of the chord that a hinged surface takes: of what it is cut from.
     pub(crate) fn surface_share(&self, surface: EntryId) -> Result<f64, NotKnown> {
+        let of = self.hinged_on(surface)?;
         let entry = self.entry(surface)?;
-        let on = self.must(surface, "on")?;
-        let of =
-            on.first().map(|value| self.known_value(entry, on, value)).transpose()?;
-        let of = of.and_then(|value| value.targets().first().copied());
         let of = of.ok_or_else(|| absent(entry, "on"))?;
         Ok(self.flap(surface, of)?.chord_share)
     }
 
     /// The flap that a hinged surface is.
     fn flap(&self, surface: EntryId, on: EntryId) -> Result<Flap, NotKnown> {
-        let entry = self.entry(surface)?;
-        let reach = self.must(surface, "reach")?;
-        let range = reach.first().map(|value| self.known_value(entry, reach, value));
-        let Some(Kind::Range(low, high)) = range.transpose()?.map(|value| &value.kind)
-        else {
-            return Err(absent(entry, "reach"));
-        };
-        let (inner, outer) = (low.si(), high.si());
+        let (inner, outer) = self.along_span(surface)?;
         let (at_root, at_tip) = self.hinge_to_edge(surface)?;
         let ribs: Vec<planform::Rib> = self.ribs(on)?;
+        let span = Some(self.must(surface, "reach")?.span);
         let chord = |out: f64| {
             rib_at(&ribs, out).map(|rib| rib.chord).ok_or_else(|| {
                 let says = "the surface reaches past the ribs of what it is hinged to";
-                NotKnown::impossible(says, Some(reach.span))
+                NotKnown::impossible(says, span)
             })
         };
         // The lattice has one share: the flap's area over the area that it is cut from.

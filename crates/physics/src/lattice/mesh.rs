@@ -152,7 +152,7 @@ fn strips(index: usize, surface: &Surface) -> Vec<Strip> {
         let has_flap =
             surface.flap.is_some_and(|flap| flap.inner < middle && middle < flap.outer);
         let edge = |number: u16| {
-            between(inner, outer, f64::from(number) / (f64::from(count) + inset))
+            inner.towards(outer, f64::from(number) / (f64::from(count) + inset))
         };
         strips.extend((0..count).map(|number| Strip {
             surface: index,
@@ -177,7 +177,7 @@ fn with_flap_ends(surface: &Surface) -> Vec<Rib> {
         let Some(place) = ribs.iter().position(|rib| end < rib.out) else { continue };
         let (before, after) = ribs.split_at(place);
         if let (Some(inner), Some(outer)) = (before.last(), after.first()) {
-            let rib = between(inner, outer, (end - inner.out) / (outer.out - inner.out));
+            let rib = inner.towards(outer, (end - inner.out) / (outer.out - inner.out));
             ribs.insert(place, rib);
         }
     }
@@ -209,17 +209,6 @@ fn point(rib: &Rib, share: f64) -> Point {
 fn distance(inner: &Rib, outer: &Rib) -> f64 {
     let (out, up) = (outer.out - inner.out, outer.up - inner.up);
     (out * out + up * up).sqrt()
-}
-
-fn between(inner: &Rib, outer: &Rib, share: f64) -> Rib {
-    let mix = |one: f64, two: f64| one + share * (two - one);
-    Rib {
-        out: mix(inner.out, outer.out),
-        up: mix(inner.up, outer.up),
-        leading_edge: mix(inner.leading_edge, outer.leading_edge),
-        chord: mix(inner.chord, outer.chord),
-        incidence: mix(inner.incidence, outer.incidence),
-    }
 }
 
 fn check(surface: usize, given: &Surface) -> Result<(), NoLattice> {

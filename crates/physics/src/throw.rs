@@ -75,6 +75,45 @@ impl Measure {
         }
     }
 
+    /// The movement of an edge that stands at `neutral` when it turns by `angle` more.
+    ///
+    /// An upright ruler stands where the edge stands at neutral. Signs and `None` as for
+    /// [`Measure::movement`].
+    #[must_use]
+    pub fn movement_from(self, depth: f64, neutral: f64, angle: f64) -> Option<f64> {
+        match self {
+            Self::StraightGap => self.movement(depth, angle),
+            Self::StraightUp | Self::UprightRuler => {
+                let ahead = self.depth_from(depth, neutral);
+                let to = self.movement(ahead, neutral + angle)?;
+                Some(to - self.movement(ahead, neutral)?)
+            }
+        }
+    }
+
+    /// The angle by which an edge that stands at `neutral` turns when it moves so far:
+    /// [`Measure::movement_from`] the other way.
+    #[must_use]
+    pub fn angle_from(self, depth: f64, neutral: f64, movement: f64) -> Option<f64> {
+        match self {
+            Self::StraightGap => self.angle(depth, movement),
+            Self::StraightUp | Self::UprightRuler => {
+                let ahead = self.depth_from(depth, neutral);
+                let from = self.movement(ahead, neutral)?;
+                Some(self.angle(ahead, from + movement)? - neutral)
+            }
+        }
+    }
+
+    /// How far behind the hinge a movement is read: an upright ruler stands at the edge,
+    /// which lies nearer to the hinge when it is turned.
+    fn depth_from(self, depth: f64, neutral: f64) -> f64 {
+        match self {
+            Self::UprightRuler => depth * libm::cos(neutral),
+            Self::StraightUp | Self::StraightGap => depth,
+        }
+    }
+
     /// What another way of measuring reads where this one reads `movement`.
     ///
     /// `None` if one of the two has no answer.
@@ -129,6 +168,24 @@ mod tests {
         let angle = angle_of_edge(0.05, 0.01).unwrap();
         assert!(angle < 0.0);
         assert!((edge_height(0.05, angle) - 0.01).abs() < 1e-15);
+    }
+
+    #[test]
+    fn straight_up_from_a_reflex_adds_heights_and_edge_to_edge_adds_angles() {
+        let (depth, reflex) = (0.05, -libm::asin(0.04));
+        let turned = Measure::StraightUp.angle_from(depth, reflex, 0.014).unwrap();
+        assert!((edge_height(depth, reflex + turned) - 0.016).abs() < 1e-15);
+        let gap = Measure::StraightGap.angle_from(depth, reflex, 0.014);
+        assert_eq!(gap, Measure::StraightGap.angle(depth, 0.014));
+        for measure in Measure::ALL {
+            for angle in [-0.5, -0.1, 0.2, 0.6] {
+                let moved = measure.movement_from(depth, reflex, angle).unwrap();
+                let back = measure.angle_from(depth, reflex, moved).unwrap();
+                assert!((back - angle).abs() < 1e-12, "{measure:?} {angle}");
+                let flat = measure.movement_from(depth, 0.0, angle);
+                assert_eq!(flat, measure.movement(depth, angle));
+            }
+        }
     }
 
     #[test]

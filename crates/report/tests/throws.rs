@@ -123,12 +123,12 @@ fn a_throw_from_reflex_stands_further_from_flat() {
     let (surface, rate) = first(&spec);
     near(surface.reflex.unwrap().turned.value(), 16.260_204_708);
     let [up, down] = &rate.ways[..] else { panic!("two ways") };
-    near(up.stands.value(), 36.869_897_646 + 16.260_204_708);
-    // sin(a + b) = 3/5 x 24/25 + 4/5 x 7/25 = 4/5.
-    near(up.height.value(), 40.0);
+    // 14 mm and 30 mm above that stand at asin(44/50).
+    near(up.stands.value(), 61.642_363_424);
+    near(up.height.value(), 44.0);
     near(down.height.value(), 0.0);
     // The rod makes the reflex, so the servo turns by the throw alone.
-    near(up.servo.as_ref().unwrap().by.value(), 36.869_897_646);
+    near(up.servo.as_ref().unwrap().by.value(), 61.642_363_424 - 16.260_204_708);
 }
 
 #[test]

@@ -14,17 +14,21 @@ use crate::facts::{Facts, absent};
 use crate::known::{Known, NotKnown, What};
 
 /// One number of a line about ways, and which way it goes.
-struct Stated<'a> {
-    fact: &'a Fact,
-    value: &'a Value,
-    rate: &'a str,
+pub(super) struct Stated<'a> {
+    pub(super) fact: &'a Fact,
+    pub(super) value: &'a Value,
+    pub(super) rate: &'a str,
     way: &'static str,
-    known: Known,
+    pub(super) known: Known,
 }
 
 impl Facts {
     /// The numbers of all lines of a word, in the order of the text.
-    fn stated(&self, surface: EntryId, word: &str) -> Result<Vec<Stated<'_>>, NotKnown> {
+    pub(super) fn stated(
+        &self,
+        surface: EntryId,
+        word: &str,
+    ) -> Result<Vec<Stated<'_>>, NotKnown> {
         let entry = self.entry(surface)?;
         let mut all = Vec::new();
         for (at, fact) in entry.facts.iter().enumerate() {
@@ -62,8 +66,9 @@ impl Facts {
             let Some(said) = stated.value.quantity() else { continue };
             let is_angle = said.dimension() == Dimension::ANGLE;
             let turned = |depth: f64| {
-                self.turned_of(id, stated.fact, said, depth)
-                    .map(|turned| angle(turned.abs()))
+                let turned =
+                    self.turned(id, stated.fact, said, said.si().abs(), (depth, 0.0));
+                turned.map(|turned| angle(turned.abs()))
             };
             let fields = vec![
                 ("said", stated.known.clone()),
@@ -76,28 +81,6 @@ impl Facts {
             all.push(record(fields, "throw_number", stated.known.span));
         }
         Ok(list(all, "throw_numbers", surface))
-    }
-
-    /// What a number is as an angle, of a depth.
-    fn turned_of(
-        &self,
-        surface: EntryId,
-        fact: &Fact,
-        said: &Quantity,
-        depth: f64,
-    ) -> Result<f64, NotKnown> {
-        if said.dimension() == Dimension::ANGLE {
-            return Ok(said.si());
-        }
-        let entry = self.entry(surface)?;
-        let measure = self.measure(entry, fact)?;
-        measure.angle(depth, said.si().abs()).ok_or_else(|| {
-            let says = format!(
-                "the edge of {} would stand further from flat than it is deep",
-                entry.title()
-            );
-            NotKnown::impossible(says, Some(fact.span))
-        })
     }
 
     /// Each throw that the kit limits, with its limits, both as the throw is measured.
@@ -212,9 +195,12 @@ impl Facts {
             else {
                 continue;
             };
-            let turned = self.turned_of(id, mix, &asks, most.depth)?.abs();
+            let size = if side == Side::Up { asks.si() } else { -asks.si() };
+            let at = (most.depth, most.neutral);
+            let turned = self.turned(id, mix, &asks, size, at)?;
             let edge = |angle: f64| {
-                number(self.metres(edge_height(most.depth, angle).abs()), "edge")
+                let height = |turned: f64| edge_height(most.depth, most.neutral + turned);
+                number(self.metres((height(angle) - height(0.0)).abs()), "edge")
             };
             // Counted from where the throw counts, as the mix is.
             let reach = reaches.iter().find(|reach| reach.side == side);

@@ -6,9 +6,10 @@
 use std::rc::Rc;
 
 use trimsheet_model::quantity::{Axis, Dimension, Quantity, Side, Unit};
-use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
+use trimsheet_model::{Entry, EntryId, Fact, Value};
 use trimsheet_physics::throw::{Measure, edge_height};
 
+use super::stated::Stated;
 use crate::facts::{Facts, absent};
 use crate::known::{Known, NotKnown, What};
 
@@ -36,31 +37,23 @@ impl Facts {
     /// Each way that a surface goes, at each of its rates, in the order of the text.
     pub(crate) fn throws(&self, surface: EntryId) -> Result<Vec<Throw>, NotKnown> {
         self.must(surface, "throw")?;
-        let entry = self.entry(surface)?;
         let mut throws = Vec::new();
-        for (at, fact) in entry.facts.iter().enumerate() {
-            if fact.row.word != "throw" {
-                continue;
-            }
+        for stated in self.stated(surface, "throw")? {
+            let Stated { fact, value, .. } = stated;
+            let Some(said) = value.quantity() else { continue };
             let neutral = self.throw_counts_from(surface, fact)?;
-            let rate = self.slot(entry, fact, "rate")?.and_then(Value::text);
-            for (index, (slot, value)) in fact.values.iter().enumerate() {
-                if !matches!(*slot, "ways" | "both") {
-                    continue;
-                }
-                let value = self.known_value(entry, fact, value)?;
-                let Kind::Quantity(said) = &value.kind else { continue };
-                for (side, size) in self.sides(surface, fact, said)? {
-                    let depth = self.depth_at(surface, fact, size)?;
-                    throws.push(Throw {
-                        rate: rate.unwrap_or_default().to_owned(),
-                        side,
-                        angle: self.turned(surface, fact, said, side, size)?,
-                        neutral,
-                        depth,
-                        said: self.value(surface, at, index)?,
-                    });
-                }
+            for (side, size) in self.sides(surface, fact, said)? {
+                let depth = self.depth_at(surface, fact, size)?;
+                let size =
+                    if matches!(side, Side::Up | Side::Left) { size } else { -size };
+                throws.push(Throw {
+                    rate: stated.rate.to_owned(),
+                    side,
+                    angle: self.turned(surface, fact, said, size, (depth, neutral))?,
+                    neutral,
+                    depth,
+                    said: stated.known.clone(),
+                });
             }
         }
         Ok(throws)
@@ -101,38 +94,32 @@ impl Facts {
         Ok(on.is_some_and(|on| on.row.word == "fin"))
     }
 
-    /// The angle to which an edge is turned by what a line says of it.
-    pub(crate) fn turned(
+    /// The angle by which an edge is turned that goes so far up or left, below nought the
+    /// other way: from an angle at which it stands, where it is so deep.
+    pub(super) fn turned(
         &self,
         surface: EntryId,
         fact: &Fact,
         said: &Quantity,
-        side: Side,
         size: f64,
+        (depth, neutral): (f64, f64),
     ) -> Result<f64, NotKnown> {
-        let sign = if matches!(side, Side::Up | Side::Left) { -1.0 } else { 1.0 };
         if said.dimension() == Dimension::ANGLE {
-            return Ok(sign * size);
+            return Ok(-size);
         }
-        let depth = self.depth_at(surface, fact, size)?;
         let entry = self.entry(surface)?;
         let measure = self.measure(entry, fact)?;
-        let angle = measure.angle(depth, size).ok_or_else(|| {
+        measure.angle_from(depth, neutral, size).ok_or_else(|| {
             let says = format!(
                 "the edge of {} would stand further from flat than it is deep",
                 entry.title()
             );
             NotKnown::impossible(says, Some(fact.span))
-        })?;
-        Ok(sign * angle.abs())
+        })
     }
 
     /// How the millimetres of a line are read.
-    pub(super) fn measure(
-        &self,
-        entry: &Entry,
-        fact: &Fact,
-    ) -> Result<Measure, NotKnown> {
+    fn measure(&self, entry: &Entry, fact: &Fact) -> Result<Measure, NotKnown> {
         let has_slot = fact.row.slots.iter().any(|slot| slot.name == "read");
         let read = if has_slot { self.slot(entry, fact, "read")? } else { None };
         Ok(match read.and_then(Value::text) {
@@ -191,8 +178,8 @@ impl Facts {
         let entry = self.entry(surface)?;
         let edge = self.slot(entry, fact, "edge")?.and_then(Value::quantity);
         let edge = edge.ok_or_else(|| absent(entry, "reflex"))?;
-        let side = Axis::Height.side(edge.si());
-        self.turned(surface, fact, edge, side, edge.si().abs())
+        let depth = self.depth_at(surface, fact, edge.si())?;
+        self.turned(surface, fact, edge, edge.si(), (depth, 0.0))
     }
 
     /// The angle of the surface that a throw counts from: flat, or the reflex.
@@ -221,7 +208,8 @@ impl Facts {
         let all = throws.iter().map(|throw| {
             let edge = |angle: f64| self.metres(edge_height(throw.depth, angle).abs());
             let read = |measure: Measure| {
-                let moved = measure.movement(throw.depth, throw.angle);
+                let moved =
+                    measure.movement_from(throw.depth, throw.neutral, throw.angle);
                 moved.map_or_else(|| edge(throw.angle), |moved| self.metres(moved.abs()))
             };
             let fields = vec![

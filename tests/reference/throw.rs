@@ -1,6 +1,6 @@
 //! How far an edge moves, against a table of movements measured in each way.
 
-use trimsheet_physics::throw::{Measure, angle_of_edge, edge_height};
+use trimsheet_physics::throw::{Measure, edge_height};
 
 use crate::rows::{row, table};
 
@@ -38,7 +38,7 @@ fn reference_lk_05_movements_of_an_edge() {
         row.assert("gap over rise", more, cell("chord_vs_perp_pct"), 5.1e-4);
         let expected = cell("perpendicular_c_sin_mm");
         row.assert("height", edge_height(depth, up) * 1e3, expected, tolerance);
-        let back = angle_of_edge(depth, expected / 1e3).unwrap();
+        let back = Measure::StraightUp.angle(depth, expected / 1e3).unwrap();
         row.assert("angle of an edge", back.to_degrees(), up.to_degrees(), 0.002);
     }
 }

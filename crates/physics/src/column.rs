@@ -12,7 +12,9 @@ use crate::round::Round;
 /// The force at which a rod bows out, in N: π² E I/L².
 ///
 /// `stiffness` is E I in N m², for a rod within a sleeve the sum of both ([`sleeved`]);
-/// `free_length` is between its ends, or between guides ([`free_length`]), in m.
+/// `free_length` is between its ends, or between guides, in m: a guide keeps the
+/// rod from moving aside and lets it turn, so it bows in as many waves as there are
+/// lengths between them.
 ///
 /// Source: L. Euler; in any text on strength of materials, for example Timoshenko,
 /// "Strength of Materials", part II, "Buckling of bars", from memory. `None` if there is
@@ -24,27 +26,6 @@ pub fn buckling_force(stiffness: f64, free_length: f64) -> Option<f64> {
     (is_rod && force.is_finite()).then_some(force)
 }
 
-/// The longest free length at which a rod bears a force, in m: π sqrt(E I/F).
-///
-/// [`buckling_force`] the other way: so far apart may guides be. `None` if there is no
-/// rod or nothing presses it.
-#[must_use]
-pub fn longest_free_length(stiffness: f64, force: f64) -> Option<f64> {
-    let length = PI * (stiffness / force).sqrt();
-    let is_pressed = 0.0 < stiffness && 0.0 < force;
-    (is_pressed && length.is_finite()).then_some(length)
-}
-
-/// How long a rod is free between guides that stand evenly along it, in m.
-///
-/// A guide keeps the rod from moving aside and lets it turn, so the rod bows in as many
-/// waves as there are lengths between them. `None` if it has no length.
-#[must_use]
-pub fn free_length(length: f64, guides: u16) -> Option<f64> {
-    let free = length / (f64::from(guides) + 1.0);
-    (0.0 < free && free.is_finite()).then_some(free)
-}
-
 /// The stiffness of a rod within a tube that fits it, in N m²: they bend together, and
 /// neither holds the other's length, so their E I add.
 ///
@@ -54,29 +35,6 @@ pub fn free_length(length: f64, guides: u16) -> Option<f64> {
 pub fn sleeved(rod: (Round, f64), tube: (Round, f64)) -> Option<f64> {
     let stiffness = rod.0.stiffness(rod.1)? + tube.0.stiffness(tube.1)?;
     stiffness.is_finite().then_some(stiffness)
-}
-
-/// The thinnest rod or tube of a list that does not bow out under a force.
-///
-/// `young` is in Pa, `free_length` in m, `force` in N with its margin. Of equal outer
-/// diameters the one with less material is taken. `None` if none of them does.
-#[must_use]
-pub fn thinnest(
-    sizes: &[Round],
-    young: f64,
-    free_length: f64,
-    force: f64,
-) -> Option<Round> {
-    let bears = |size: &&Round| {
-        let most = size.stiffness(young);
-        let most = most.and_then(|stiffness| buckling_force(stiffness, free_length));
-        most.is_some_and(|most| force <= most)
-    };
-    let order = |one: &&Round, two: &&Round| {
-        let by_outer = one.outer().total_cmp(&two.outer());
-        by_outer.then(one.area().total_cmp(&two.area()))
-    };
-    sizes.iter().filter(bears).min_by(order).copied()
 }
 
 #[cfg(test)]
@@ -101,11 +59,9 @@ mod tests {
 
     #[test]
     fn a_guide_in_the_middle_makes_a_rod_bear_four_times_as_much() {
-        let free = buckling_force(steel(0.001), free_length(0.2, 0).unwrap()).unwrap();
-        let guided = buckling_force(steel(0.001), free_length(0.2, 1).unwrap()).unwrap();
+        let free = buckling_force(steel(0.001), 0.2).unwrap();
+        let guided = buckling_force(steel(0.001), 0.1).unwrap();
         assert!((guided / free - 4.0).abs() < 1e-12);
-        let longest = longest_free_length(steel(0.001), guided).unwrap();
-        assert!((longest - 0.1).abs() < 1e-12);
     }
 
     #[test]
@@ -120,18 +76,6 @@ mod tests {
     }
 
     #[test]
-    fn the_thinnest_that_bears_is_found_in_any_order() {
-        let sizes = [0.002, 0.0008, 0.0015, 0.0012].map(|size| Round::rod(size).unwrap());
-        let found = |force: f64| thinnest(&sizes, STEEL, 0.150, force);
-        assert_eq!(found(9.0), Round::rod(0.0012));
-        assert_eq!(found(9.2), Round::rod(0.0015));
-        assert_eq!(found(71.0), None);
-        assert_eq!(found(f64::NAN), None);
-        let tubes = [Round::rod(0.002).unwrap(), Round::tube(0.002, 0.001).unwrap()];
-        assert_eq!(thinnest(&tubes, STEEL, 0.15, 50.0), Round::tube(0.002, 0.001));
-    }
-
-    #[test]
     fn what_is_no_rod_has_no_force() {
         for (stiffness, length) in
             [(0.0, 0.1), (0.02, 0.0), (-1.0, 0.1), (f64::NAN, 0.1), (1.0, 1e-200)]
@@ -139,8 +83,5 @@ mod tests {
             assert_eq!(buckling_force(stiffness, length), None);
         }
         assert_eq!(Round::rod(0.001).unwrap().stiffness(f64::NAN), None);
-        assert_eq!((free_length(0.0, 1), free_length(f64::INFINITY, 1)), (None, None));
-        assert_eq!(longest_free_length(0.02, 0.0), None);
-        assert_eq!(longest_free_length(0.02, f64::NAN), None);
     }
 }

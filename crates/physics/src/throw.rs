@@ -123,26 +123,6 @@ impl Measure {
     }
 }
 
-/// The angle through which a surface can be moved by hand while its servo stands still.
-///
-/// `play` is the whole way that the edge goes, from one stop to the other, in m; it is
-/// symmetric about where the surface rests, so it is a straight gap wherever that is.
-/// `None` if it is negative, or more than so deep a surface can move.
-#[must_use]
-pub fn angle_of_play(depth: f64, play: f64) -> Option<f64> {
-    let turned = Measure::StraightGap.angle(depth, play)?;
-    (0.0 <= play).then_some(turned.abs())
-}
-
-/// How far the edge of a surface goes in all, in m, if it can be turned so far by hand.
-///
-/// [`angle_of_play`] the other way; `None` as there.
-#[must_use]
-pub fn play_at_edge(depth: f64, angle: f64) -> Option<f64> {
-    let moved = Measure::StraightGap.movement(depth, angle)?;
-    (0.0 <= angle).then_some(moved.abs())
-}
-
 /// How high the edge of a surface stands at an angle, in m: −c sin δ.
 ///
 /// `depth` is from the hinge to the edge, in m.
@@ -151,21 +131,13 @@ pub fn edge_height(depth: f64, angle: f64) -> f64 {
     -depth * libm::sin(angle)
 }
 
-/// The angle at which the edge of a surface stands so high.
-///
-/// `None` if it stands further from flat than it is deep.
-#[must_use]
-pub fn angle_of_edge(depth: f64, height: f64) -> Option<f64> {
-    Measure::StraightUp.angle(depth, height)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     #[test]
     fn an_edge_that_stands_up_is_turned_against_the_count_of_angles() {
-        let angle = angle_of_edge(0.05, 0.01).unwrap();
+        let angle = Measure::StraightUp.angle(0.05, 0.01).unwrap();
         assert!(angle < 0.0);
         assert!((edge_height(0.05, angle) - 0.01).abs() < 1e-15);
     }
@@ -190,10 +162,10 @@ mod tests {
 
     #[test]
     fn an_edge_stands_no_further_than_it_is_deep() {
-        assert_eq!(angle_of_edge(0.05, 0.051), None);
-        assert_eq!(angle_of_edge(0.0, 0.0), None);
-        assert_eq!(angle_of_edge(0.05, f64::NAN), None);
-        assert!(angle_of_edge(0.05, -0.05).is_some());
+        assert_eq!(Measure::StraightUp.angle(0.05, 0.051), None);
+        assert_eq!(Measure::StraightUp.angle(0.0, 0.0), None);
+        assert_eq!(Measure::StraightUp.angle(0.05, f64::NAN), None);
+        assert!(Measure::StraightUp.angle(0.05, -0.05).is_some());
     }
 
     #[test]
@@ -237,17 +209,5 @@ mod tests {
                 assert_eq!(measure.movement(depth, angle), None);
             }
         }
-    }
-
-    #[test]
-    fn play_is_counted_from_stop_to_stop_and_is_never_negative() {
-        let angle = angle_of_play(0.05, 0.002).unwrap();
-        // From as far below flat as above it, the edge goes twice half of it.
-        let rise = edge_height(0.05, -angle / 2.0) - edge_height(0.05, angle / 2.0);
-        assert!((rise - 0.002).abs() < 1e-15);
-        assert!((play_at_edge(0.05, angle).unwrap() - 0.002).abs() < 1e-15);
-        assert_eq!(angle_of_play(0.05, -0.002), None);
-        assert_eq!(angle_of_play(0.05, f64::NAN), None);
-        assert_eq!(play_at_edge(0.05, -0.1), None);
     }
 }

@@ -348,7 +348,7 @@ pub(crate) fn contributors(
 fn contributor(fitted: &Fitted, part: &Contribution, length: &Unit) -> Option<Known> {
     let variable = fitted.variables.get(part.variable)?;
     let place = |what| located(what, &variable.says, variable.span, variable.via);
-    let share = Unit::read("%").map(|unit| Quantity::from_si(part.share, &unit))?;
+    let share = Quantity::from_si(part.share, &Facts::percent());
     let [spread, ..] = part.spread;
     let fields = vec![
         ("says", place(What::Words(variable.says.clone()))),

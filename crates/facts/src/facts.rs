@@ -121,6 +121,11 @@ impl Facts {
         ids.filter_map(|id| Some((*id, self.build.entry(*id)?)))
     }
 
+    /// The unit in which rules read shares.
+    pub(crate) fn percent() -> Unit {
+        Unit::read("%").unwrap_or_else(|| Unit::for_dimension(Dimension::NONE))
+    }
+
     /// Does something, and says which facts it read.
     pub fn watch<T>(&self, work: impl FnOnce() -> T) -> (T, Reads) {
         let before = self.reads.take();

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::quantity::{Axis as BodyAxis, Dimension, Quantity, Unit};
+use trimsheet_model::quantity::{Axis as BodyAxis, Quantity, Unit};
 use trimsheet_model::{EntryId, Fact, Kind, Value};
 use trimsheet_physics::linkage::{
     Axis, Crank, Fit, HolePair, Joint, Linkage, NoAngle, NoLinkage, Position, Rod, Stop,
@@ -341,8 +341,7 @@ pub(super) fn flag(is_so: bool) -> Known {
 }
 
 pub(super) fn share(of_one: f64) -> Known {
-    let percent = Unit::read("%").unwrap_or_else(|| Unit::for_dimension(Dimension::NONE));
-    number(Quantity::from_si(of_one, &percent), "share")
+    number(Quantity::from_si(of_one, &Facts::percent()), "share")
 }
 
 /// How far a servo's arm is used each way, in radians: 45° (common practice, no source).

@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::quantity::{Axis, Dimension, Quantity, Unit};
+use trimsheet_model::quantity::{Axis, Quantity};
 use trimsheet_model::{EntryId, Value};
 use trimsheet_physics::loading::stall_speed;
 use trimsheet_physics::trim::Pitch;
@@ -56,9 +56,7 @@ impl Facts {
         let x = balance.field("x").and_then(Known::quantity);
         let (x, spread) = x.map_or((0.0, 0.0), with_spread);
         let chord = shape.symmetric.reference.chord;
-        let share =
-            Unit::read("%").unwrap_or_else(|| Unit::for_dimension(Dimension::NONE));
-        let margin = Quantity::from_si((station - x) / chord, &share);
+        let margin = Quantity::from_si((station - x) / chord, &Facts::percent());
         let margin = margin.with_spread_si(both(spread, unsure) / chord);
         Ok(Known::computed(What::Quantity(margin), "static_margin", balance.span))
     }

@@ -5,10 +5,8 @@ use trimsheet_facts::model::source::Sources;
 use trimsheet_facts::model::{Document, Stage, resolve, syntax};
 use trimsheet_facts::{Facts, Known, NotKnown, What};
 
-/// A wing of a metre with elevons of a quarter of its chord, and what stands in `lines`.
-fn facts(lines: &str) -> Facts {
-    let text = format!(
-        "model bittern
+/// A wing of a metre with elevons of a quarter of its chord.
+const TEXT: &str = "model bittern
 wing
     layout tailless
     speed-limit 24 m/s
@@ -21,12 +19,17 @@ part servos: kind servo; pair; mass 12 g each; at 110 mm aft 180 mm out
 surface elevons: pair; on wing; driven by servos
     reach 130..470 mm out
     hinge-to-edge root 50 mm tip 40 mm
-    {}",
-        lines.replace('\n', "\n    ")
-    );
+";
+
+/// That wing, and what stands in `lines` of its elevons.
+fn facts(lines: &str) -> Facts {
+    facts_of(&format!("{TEXT}    {}\n", lines.replace('\n', "\n    ")))
+}
+
+fn facts_of(text: &str) -> Facts {
     let mut sources = Sources::default();
-    let file = sources.add("bittern.trim", &text);
-    let tree = syntax::parse(file, &text);
+    let file = sources.add("bittern.trim", text);
+    let tree = syntax::parse(file, text);
     let documents = [Document { file, tree, shelves: Vec::new() }];
     let (build, findings) = resolve(&documents, &sources);
     assert!(findings.is_empty(), "{findings:#?}");
@@ -258,16 +261,24 @@ surface rudder: on fin
     throw full 25 deg each-way
     linkage arm 9 mm horn 12 mm
 ";
-    let mut sources = Sources::default();
-    let file = sources.add("bittern.trim", text);
-    let documents =
-        [Document { file, tree: syntax::parse(file, text), shelves: Vec::new() }];
-    let (build, findings) = resolve(&documents, &sources);
-    assert!(findings.is_empty(), "{findings:#?}");
-    let facts = Facts::new(build, Stage::Installed);
+    let facts = facts_of(text);
     for name in ["travels", "courses", "linkage_ends"] {
         let all = list(&facts, name);
         let ways: Vec<&str> = all.iter().map(|one| words(one, "way")).collect();
         assert_eq!(ways, ["left", "right"], "{name}");
     }
+}
+
+#[test]
+fn a_servo_s_turn_is_usual_where_it_is_not_said_and_not_known_where_nobody_knows() {
+    let text = |turns: &str| {
+        let file = facts_of(&TEXT.replace("    turns 45 deg per 500 us\n", turns));
+        asked(&file, "servo_turn")
+    };
+    let stated = text("    turns 55 deg\n").unwrap();
+    near(number(&stated, "turn"), 55.0, 1e-9);
+    let usual = text("").unwrap();
+    near(number(&usual, "turn"), 45.0, 1e-9);
+    assert!(matches!(usual.field("is_stated").unwrap().what, What::Flag(false)));
+    assert!(text("    turns ?\n").is_err());
 }

@@ -39,6 +39,14 @@ pub(super) const ROWS: &[Computed] = &[
     ),
     row(
         "surface",
+        "servo_turn",
+        Gives::Record(SERVO_TURN),
+        "How far the arm of its servo may turn each way: 45 deg where no `turns` is stated (common practice, no source).",
+        "surface.servo_turn.turn",
+        Facts::servo_turn,
+    ),
+    row(
+        "surface",
         "linkage_ends",
         Gives::List(&Gives::Record(END)),
         "Where its linkage stops, either way, and why.",
@@ -238,6 +246,11 @@ const COURSE: &[Field] = &[
         "The angle between rod and arm there; a right angle is best.",
     ),
     field("horn_transmission", ANGLE, "The angle between rod and horn there."),
+];
+
+const SERVO_TURN: &[Field] = &[
+    field("turn", ANGLE, "How far, from neutral."),
+    field("is_stated", Gives::Flag, "Whether the spec says so."),
 ];
 
 const END: &[Field] = &[

@@ -13,7 +13,7 @@ use trimsheet_physics::space::Point;
 
 use super::throws::{Throw, angle, number, sided, words};
 use crate::facts::{Facts, absent};
-use crate::known::{Known, NotKnown, What};
+use crate::known::{Known, NotKnown, What, Why};
 
 /// A throw, and where the servo has to stand for it.
 pub(super) struct Course {
@@ -87,15 +87,32 @@ impl Facts {
         }
     }
 
-    /// How far the servo's arm may turn each way: as it is stated, or by common practice.
+    /// How far the servo's arm may turn each way, in radians: as it is stated, or else by
+    /// common practice.
     pub(super) fn usable(&self, surface: EntryId) -> Result<f64, NotKnown> {
-        let servo = self.servo(surface);
-        let turns =
-            servo.and_then(|servo| self.must(servo, "turns").map(|fact| (servo, fact)));
-        let Ok((servo, fact)) = turns else { return Ok(USABLE) };
-        let entry = self.entry(servo)?;
-        let stated = self.slot(entry, fact, "angle")?.and_then(Value::quantity);
-        Ok(stated.map_or(USABLE, Quantity::si))
+        Ok(self.stated_turn(surface)?.unwrap_or(USABLE))
+    }
+
+    /// What the spec says of it; what it says and nobody knows yet is not known.
+    fn stated_turn(&self, surface: EntryId) -> Result<Option<f64>, NotKnown> {
+        let stated = self.servo(surface).and_then(|servo| {
+            let (entry, fact) = (self.entry(servo)?, self.must(servo, "turns")?);
+            self.must_number(entry, fact, "angle")
+        });
+        match stated {
+            Err(NotKnown { why: Why::Absent, .. }) => Ok(None),
+            other => other.map(Some),
+        }
+    }
+
+    /// How far the servo's arm may turn each way, and whether the spec says so.
+    pub(crate) fn servo_turn(&self, surface: &Known) -> Result<Known, NotKnown> {
+        let id = entry_of(surface)?;
+        let fields = vec![
+            ("turn", angle(self.usable(id)?)),
+            ("is_stated", flag(self.stated_turn(id)?.is_some())),
+        ];
+        Ok(record(fields, "servo_turn", surface.span))
     }
 
     /// The servo of a surface; of a pair the first.

@@ -1,8 +1,8 @@
 //! From facts to a throws card.
 
-use trimsheet_facts::model::quantity::{Dimension, Quantity, Unit};
+use trimsheet_facts::model::quantity::{Dimension, Quantity};
 use trimsheet_facts::model::source::{Sources, Span};
-use trimsheet_facts::model::{Entry, EntryId, Fact, Half, Value};
+use trimsheet_facts::model::{Entry, Fact, Half, Value};
 use trimsheet_facts::{Facts, Known, NotKnown, What};
 
 use super::{
@@ -19,7 +19,7 @@ pub(super) fn throws(facts: &Facts, sources: &Sources) -> Throws {
     let surfaces = surfaces.map(|(id, entry)| {
         let known = facts.known_entry(id);
         let mut maker = Maker { facts, sources, known, entry, not_said: Vec::new() };
-        maker.surface(id)
+        maker.surface()
     });
     Throws { surfaces: surfaces.collect(), title, file, revision, stage }
 }
@@ -39,10 +39,10 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn surface(&mut self, id: EntryId) -> Surface {
+    fn surface(&mut self) -> Surface {
         let rates = self.rates();
         let is_moved = !rates.is_empty() || self.entry.says("linkage");
-        let linkage = if is_moved { self.linkage(id) } else { None };
+        let linkage = if is_moved { self.linkage() } else { None };
         let reflex = self.reflex();
         let name = self.entry.name.split('.').next().unwrap_or_default();
         Surface {
@@ -101,31 +101,21 @@ impl Maker<'_> {
         Some(Reflex { stated, turned: Number(turned.quantity()?.clone()), by })
     }
 
-    fn linkage(&mut self, id: EntryId) -> Option<Linkage> {
+    fn linkage(&mut self) -> Option<Linkage> {
         let ends = list(self.ask("linkage_ends", "where its linkage stops")?);
         let curve = self.ask("curve", "its course").map_or(Vec::new(), list);
         let fact = self.entry.fact("linkage")?;
-        let stated = self.turns(id);
-        let is_usable_stated = stated.is_some();
-        let degrees = Unit::for_dimension(Dimension::ANGLE);
-        let usual = || Number(Quantity::from_si(std::f64::consts::FRAC_PI_4, &degrees));
+        let servo = self.ask("servo_turn", "how far its servo turns")?;
         Some(Linkage {
             arm: length(fact, "arm"),
             horn: length(fact, "horn"),
             is_placed: fact.slot("pivot").is_some(),
-            usable: stated.unwrap_or_else(usual),
-            is_usable_stated,
+            usable: field(&servo, "turn")?,
+            is_usable_stated: is_so(&servo, "is_stated"),
             best_holes: self.best_holes(),
             ends: ends.iter().filter_map(end).collect(),
             curve: curve.iter().filter_map(point).collect(),
         })
-    }
-
-    /// How far its servo turns each way, if the spec states it.
-    fn turns(&self, id: EntryId) -> Option<Number> {
-        let driven = self.facts.must(id, "driven").ok()?;
-        let servo = *driven.first()?.targets().first()?;
-        length(self.facts.must(servo, "turns").ok()?, "angle")
     }
 
     /// The best pair of those holes that there are, where both lists are stated.
@@ -171,10 +161,9 @@ impl Maker<'_> {
     fn rate(&self, fact: &Fact, travel: &Known, read: String, way: Way) -> Option<Rate> {
         let depth = field(travel, "depth")?;
         let from_reflex = slot(fact, "from").as_deref() == Some("reflex");
-        let is_alike = self
-            .depths()
-            .is_some_and(|[root, tip]| (root.0.si() - tip.0.si()).abs() < ALIKE);
-        let at = slot(fact, "at").or((!is_alike).then(|| "root".to_owned()));
+        let is_even = self.facts.of(&self.known, "is_even");
+        let is_even = is_even.is_ok_and(|even| matches!(even.what, What::Flag(true)));
+        let at = slot(fact, "at").or((!is_even).then(|| "root".to_owned()));
         let from =
             if from_reflex && self.entry.says("reflex") { "reflex" } else { "flat" };
         Some(Rate {
@@ -325,6 +314,3 @@ fn pulse(record: &Known) -> Option<Pulse> {
 
 /// How millimetres are read where the spec does not say it.
 const STRAIGHT_UP: &str = "straight-up";
-
-/// Two depths that nobody can tell apart with a ruler, in m.
-const ALIKE: f64 = 1e-4;

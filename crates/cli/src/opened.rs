@@ -27,8 +27,7 @@ pub(crate) fn opened(
     if is_damaged {
         screen::warn(&findings(&opened, under));
     }
-    // A file with more faults than anybody reads is no spec yet.
-    if opened.findings.iter().any(|one| one.rule.0 == TOO_MANY) {
+    if !opened.is_spec() {
         screen::complain(&format!("no {page} is made of {file} before more of it reads"));
         return Err(End::Found);
     }
@@ -49,9 +48,6 @@ fn in_order(opened: &mut Opened) {
     opened.findings.sort_by_key(key);
     opened.findings.dedup();
 }
-
-/// The finding that stands for all those of a file that are not shown.
-const TOO_MANY: &str = "read/too-many";
 
 fn findings(opened: &Opened, under: &Under) -> String {
     let report = Report {

@@ -24,6 +24,8 @@ mod together;
 mod ways;
 mod writing;
 
+use std::rc::Rc;
+
 use trimsheet_model::EntryId;
 use trimsheet_model::quantity::{Axis, Quantity, Unit};
 use trimsheet_model::source::Remedy;
@@ -66,11 +68,9 @@ impl Facts {
         loadout: &Known,
         band: &Known,
     ) -> Result<Vec<Remedy>, NotKnown> {
-        let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
-        let fitted = self.fitted(id)?;
-        if !fitted.choices.is_empty() {
+        let Some((id, fitted)) = self.nothing_open(loadout)? else {
             return Ok(Vec::new());
-        }
+        };
         self.ways_of(id, &fitted, band, true)
     }
 
@@ -86,17 +86,25 @@ impl Facts {
         loadout: &Known,
         band: &Known,
     ) -> Result<Vec<Remedy>, NotKnown> {
-        let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
-        let fitted = self.fitted(id)?;
-        if !fitted.choices.is_empty() {
+        let Some((id, fitted)) = self.nothing_open(loadout)? else {
             return Ok(Vec::new());
-        }
+        };
         let mut groups = self.groups_of(id, &fitted, band, true)?;
         let has_lead = fitted.items.iter().any(|one| one.is_ballast);
         let is_advice = has_lead || self.is_placed_by_record(id)?;
         let spoil = |group: &&mut Group| is_advice || TINY < group.added;
         groups.iter_mut().filter(spoil).for_each(Group::in_words);
         Ok(ranked(groups))
+    }
+
+    /// What is aboard in a loadout that leaves nothing open.
+    fn nothing_open(
+        &self,
+        loadout: &Known,
+    ) -> Result<Option<(EntryId, Rc<Fitted>)>, NotKnown> {
+        let Some(id) = loadout.entry() else { return Ok(None) };
+        let fitted = self.fitted(id)?;
+        Ok(fitted.choices.is_empty().then_some((id, fitted)))
     }
 
     /// The same for what is aboard, whatever that was worked out from.

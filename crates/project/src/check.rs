@@ -175,6 +175,14 @@ pub struct Opened {
     pub packs: Vec<Pack>,
 }
 
+impl Opened {
+    /// Whether it is a spec that can be judged: a file with more faults than anybody reads
+    /// is none yet.
+    pub fn is_spec(&self) -> bool {
+        !self.findings.iter().any(|finding| finding.rule.0 == "read/too-many")
+    }
+}
+
 /// Reads one spec and what it includes, and understands it as an aircraft.
 ///
 /// # Errors
@@ -273,9 +281,8 @@ fn check_one(
             return Checked { troubles, ..Checked::default() };
         }
     };
+    let is_judged = opened.is_spec();
     let Opened { sources, facts, mut findings, rules, .. } = opened;
-    // A file with more faults than anybody reads is no spec yet, and is not judged.
-    let is_judged = !findings.iter().any(|finding| finding.rule.0 == "read/too-many");
     let judged = if is_judged { rules.rules.as_slice() } else { &[] };
     let judgement = judge(judged, &rules.packs, &facts, |rule, about, settings| {
         rules.scripts.call(rule, about, &facts, settings, &sources)

@@ -87,11 +87,9 @@ impl Facts {
     /// # Errors
     /// What of the loadout or the band is not known.
     pub fn ways_with_lead(&self, loadout: &Known) -> Result<Vec<Remedy>, NotKnown> {
-        let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
-        let fitted = self.fitted(id)?;
-        if !fitted.choices.is_empty() {
+        let Some((id, fitted)) = self.nothing_open(loadout)? else {
             return Ok(Vec::new());
-        }
+        };
         let work = self.work_in_band(id, &fitted)?;
         let mut groups = work.moves_then_lead()?;
         groups.extend(work.lead_alone()?);
@@ -131,11 +129,9 @@ impl Facts {
     /// # Errors
     /// What of the loadout is not known.
     pub fn ways_to_save_lead(&self, loadout: &Known) -> Result<Vec<Remedy>, NotKnown> {
-        let Some(id) = loadout.entry() else { return Ok(Vec::new()) };
-        let fitted = self.fitted(id)?;
-        if !fitted.choices.is_empty() {
+        let Some((id, fitted)) = self.nothing_open(loadout)? else {
             return Ok(Vec::new());
-        }
+        };
         let work = self.work_in_band(id, &fitted)?;
         let Some(spot) = work.leaded_spot()? else { return Ok(Vec::new()) };
         let savings = work.savings(&spot)?;

@@ -2,9 +2,11 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::{EntryId, Kind};
+use trimsheet_model::quantity::Quantity;
+use trimsheet_model::source::Span;
+use trimsheet_model::{EntryId, Fact, Kind, Value};
 
-use crate::facts::Facts;
+use crate::facts::{Facts, absent};
 use crate::known::{Known, NotKnown, What};
 
 /// One end of a way: an entry, and the socket of it that is named.
@@ -13,31 +15,117 @@ struct End<'a> {
     socket: &'a str,
 }
 
+/// One signal or one supply of a join, between two ends.
+struct Way<'a> {
+    carries: &'static str,
+    from: End<'a>,
+    to: End<'a>,
+    /// The line.
+    line: Span,
+    /// The two names on it.
+    names: Span,
+}
+
 impl Facts {
     /// Each signal and each supply of a join, from one part to another.
     pub(crate) fn ways(&self, join: EntryId) -> Result<Vec<Known>, NotKnown> {
+        let name = &self.entry(join)?.name;
+        let all = self.connections(join)?.into_iter().map(|way| {
+            let fields = vec![
+                ("carries", text(way.carries, way.line)),
+                ("from", self.known_entry(way.from.entry)),
+                ("out_of", text(way.from.socket, way.names)),
+                ("to", self.known_entry(way.to.entry)),
+                ("into", text(way.to.socket, way.names)),
+            ];
+            let what = What::Record(Rc::new(fields));
+            Known::computed(what, format!("{name}.{}", way.carries), Some(way.names))
+        });
+        Ok(all.collect())
+    }
+
+    fn connections(&self, join: EntryId) -> Result<Vec<Way<'_>>, NotKnown> {
         let mut all = Vec::new();
-        for word in ["signal", "supply"] {
-            self.fact(join, word)?;
+        for carries in ["signal", "supply"] {
+            self.fact(join, carries)?;
             let entry = self.entry(join)?;
-            for fact in entry.all(word) {
+            for fact in entry.all(carries) {
                 let Some(value) = self.slot(entry, fact, "way")? else { continue };
                 let Kind::Way(from, to) = &value.kind else { continue };
-                for (from, to) in paired(self.ends(from), self.ends(to)) {
-                    let fields = vec![
-                        ("carries", text(word, fact.span)),
-                        ("from", self.known_entry(from.entry)),
-                        ("out_of", text(from.socket, value.span)),
-                        ("to", self.known_entry(to.entry)),
-                        ("into", text(to.socket, value.span)),
-                    ];
-                    let what = What::Record(Rc::new(fields));
-                    let name = format!("{}.{word}", entry.name);
-                    all.push(Known::computed(what, name, Some(value.span)));
-                }
+                let (line, names) = (fact.span, value.span);
+                let pairs = paired(self.ends(from), self.ends(to)).into_iter();
+                all.extend(pairs.map(|(from, to)| Way {
+                    carries,
+                    from,
+                    to,
+                    line,
+                    names,
+                }));
             }
         }
         Ok(all)
+    }
+
+    /// The volts of the rail that feeds a part, and the rail's line; nothing where no
+    /// join leads up to a rail.
+    ///
+    /// What has no rail of its own passes on what it is fed with. Of several rails the
+    /// lowest counts. Fails where a supply comes from one of several rails and does not
+    /// say from which, or where the volts are not known.
+    pub(crate) fn rail_of(
+        &self,
+        part: EntryId,
+    ) -> Result<Option<(Quantity, Span)>, NotKnown> {
+        let joins: Vec<EntryId> = self.of_word("join").map(|(id, _)| id).collect();
+        let (mut met, mut next) = (vec![part], 0);
+        let mut lowest: Option<(Quantity, Span)> = None;
+        while let Some(fed) = met.get(next).copied() {
+            next += 1;
+            for join in &joins {
+                let ways = self.connections(*join)?;
+                let feeds =
+                    |way: &&Way<'_>| way.carries == "supply" && way.to.entry == fed;
+                for way in ways.iter().filter(feeds) {
+                    match self.rail(&way.from, way.names)? {
+                        Some(rail)
+                            if lowest
+                                .as_ref()
+                                .is_none_or(|low| rail.0.si() < low.0.si()) =>
+                        {
+                            lowest = Some(rail);
+                        }
+                        Some(_) => {}
+                        None if met.contains(&way.from.entry) => {}
+                        None => met.push(way.from.entry),
+                    }
+                }
+            }
+        }
+        Ok(lowest)
+    }
+
+    /// The rail that a supply comes from, if what it comes from has any.
+    fn rail(
+        &self,
+        from: &End<'_>,
+        names: Span,
+    ) -> Result<Option<(Quantity, Span)>, NotKnown> {
+        self.fact(from.entry, "rail")?;
+        let entry = self.entry(from.entry)?;
+        let is_meant = |fact: &&Fact| {
+            let name = fact.slot("name").and_then(Value::text);
+            from.socket.is_empty() || name == Some(from.socket)
+        };
+        let mut rails = entry.all("rail").filter(is_meant);
+        let Some(rail) = rails.next() else { return Ok(None) };
+        if rails.next().is_some() {
+            let says =
+                format!("{} has several rails, and which one is not said", entry.title());
+            return Err(NotKnown::impossible(&says, Some(names)));
+        }
+        let volts = self.slot(entry, rail, "volts")?.and_then(Value::quantity);
+        let volts = volts.ok_or_else(|| absent(entry, "rail"))?;
+        Ok(Some((volts.clone(), rail.span)))
     }
 
     /// What a name in a way means: a thing, both halves of a pair, whichever pack is
@@ -77,6 +165,6 @@ fn paired<'a>(from: Vec<End<'a>>, to: Vec<End<'a>>) -> Vec<(End<'a>, End<'a>)> {
     all
 }
 
-fn text(words: &str, span: trimsheet_model::source::Span) -> Known {
+fn text(words: &str, span: Span) -> Known {
     Known::computed(What::Words(words.to_owned()), words, Some(span))
 }

@@ -309,9 +309,16 @@ const SERVO_LOAD: &[Field] = &[
     field("deflection", ANGLE, "How far the surface is turned from flat."),
     field("moment", TORQUE, "What the air turns it back with."),
     field("torque", TORQUE, "What of it comes to the servo."),
-    field("has", TORQUE, "What the servo has."),
+    field("has", TORQUE, "What the servo has at the volts of its rail."),
     field("times", SHARE, "How often that goes into it."),
+    field(
+        "low_rails",
+        Gives::List(&VOLTS),
+        "The volts of its rail, where they are fewer than its torque is stated at.",
+    ),
 ];
+
+const VOLTS: Gives = Gives::Quantity(&[Dimension::VOLTAGE]);
 
 const ROD_LOAD: &[Field] = &[
     field("push", FORCE, "What the servo presses with at neutral when it stalls."),

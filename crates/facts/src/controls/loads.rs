@@ -1,6 +1,9 @@
 //! What a surface asks of its servo and its rod.
 
+use std::rc::Rc;
+
 use trimsheet_model::quantity::{Dimension, Quantity, STANDARD_GRAVITY, Unit};
+use trimsheet_model::source::Span;
 use trimsheet_model::{EntryId, Value};
 use trimsheet_physics::column::{buckling_force, sleeved};
 use trimsheet_physics::flap::section_flap;
@@ -10,7 +13,7 @@ use trimsheet_physics::round::Round;
 use super::linkage::{entry_of, record, share};
 use super::throws::{angle, number};
 use crate::facts::{Facts, absent};
-use crate::known::{Known, NotKnown};
+use crate::known::{Known, NotKnown, What};
 
 impl Facts {
     /// The hinge moment at the speed limit and the largest throw, against the servo.
@@ -46,13 +49,24 @@ impl Facts {
         let says = "the linkage reaches none of the throws";
         let (deflection, felt, torque) =
             worst.ok_or_else(|| NotKnown::impossible(says, surface.span))?;
-        let (has, span) = self.servo_torque(id)?;
+        let ServoTorque { has, low_rail, span } = self.servo_torque(id)?;
+        let rails = low_rail.into_iter().map(|(volts, line)| {
+            Known::computed(What::Quantity(volts), "volts", Some(line))
+        });
         let fields = vec![
             ("deflection", angle(deflection.abs())),
             ("moment", number(twist(felt), "moment")),
             ("torque", number(twist(torque), "torque")),
             ("has", number(twist(has), "has")),
             ("times", share(has / torque)),
+            (
+                "low_rails",
+                Known::computed(
+                    What::List(Rc::new(rails.collect())),
+                    "low_rails",
+                    Some(span),
+                ),
+            ),
         ];
         Ok(record(fields, "servo_load", Some(span)))
     }
@@ -62,7 +76,7 @@ impl Facts {
         let id = entry_of(surface)?;
         let entry = self.entry(id)?;
         let fact = self.must(id, "pushrod")?;
-        let (torque, _) = self.servo_torque(id)?;
+        let torque = self.servo_torque(id)?.has;
         let (outer, free) = (
             self.must_number(entry, fact, "dia")?,
             self.must_number(entry, fact, "free")?,
@@ -94,7 +108,7 @@ impl Facts {
             ];
             Some(record(fields, "size", Some(fact.span)))
         });
-        let sizes = crate::known::What::List(std::rc::Rc::new(sizes.collect()));
+        let sizes = What::List(Rc::new(sizes.collect()));
         let fields = vec![
             ("push", number(newtons(push), "push")),
             ("bears", number(newtons(bears), "bears")),
@@ -130,15 +144,24 @@ impl Facts {
         Ok((MovingSurface { inner_chord, outer_chord, length }, self.surface_share(id)?))
     }
 
-    /// The torque of the servo of a surface, and its line.
-    fn servo_torque(
-        &self,
-        id: EntryId,
-    ) -> Result<(f64, trimsheet_model::source::Span), NotKnown> {
+    /// The torque of the servo of a surface.
+    ///
+    /// The torque of a motor at a stand goes with its volts. On a rail of fewer volts
+    /// than the torque is stated at, the servo has that much less; more volts are not
+    /// counted, because some servos limit themselves.
+    fn servo_torque(&self, id: EntryId) -> Result<ServoTorque, NotKnown> {
         let servo = self.servo(id)?;
         let (entry, fact) = (self.entry(servo)?, self.must(servo, "torque")?);
-        let torque = self.slot(entry, fact, "torque")?.and_then(Value::quantity);
-        Ok((torque.ok_or_else(|| absent(entry, "torque"))?.si(), fact.span))
+        let torque = self.must_number(entry, fact, "torque")?;
+        let stated_at = self.slot(entry, fact, "at")?.and_then(Value::quantity);
+        let rail = match stated_at {
+            Some(_) => self.rail_of(servo)?,
+            None => None,
+        };
+        let low = stated_at.zip(rail).filter(|(at, (volts, _))| volts.si() < at.si());
+        let share = low.as_ref().map_or(1.0, |(at, (volts, _))| volts.si() / at.si());
+        let low_rail = low.map(|(_, rail)| rail);
+        Ok(ServoTorque { has: torque * share, low_rail, span: fact.span })
     }
 
     fn sleeve(&self, id: EntryId) -> Result<Option<(Round, f64)>, NotKnown> {
@@ -167,6 +190,16 @@ impl Facts {
             Some(_) | None => Err(absent(entry, "material")),
         }
     }
+}
+
+/// What a servo can turn with.
+struct ServoTorque {
+    /// On its rail, in N m.
+    has: f64,
+    /// The rail, where it has fewer volts than the torque is stated at.
+    low_rail: Option<(Quantity, Span)>,
+    /// The line that states the torque.
+    span: Span,
 }
 
 fn twist(newton_metres: f64) -> Quantity {

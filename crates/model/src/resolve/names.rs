@@ -171,11 +171,12 @@ fn pairs(entries: &[Entry]) -> BTreeMap<(FileId, String), Vec<usize>> {
     pairs
 }
 
-/// The sockets of each part, by file and `part.socket`.
+/// The sockets and the rails of each part, by file and `part.socket`.
 fn ports(entries: &[Entry]) -> BTreeSet<(FileId, String)> {
     let mut ports = BTreeSet::new();
     for entry in entries {
-        for port in entry.all("port").filter_map(|fact| fact.slot("name")?.text()) {
+        let owned = entry.all("port").chain(entry.all("rail"));
+        for port in owned.filter_map(|fact| fact.slot("name")?.text()) {
             ports.insert((entry.span().file, format!("{}.{port}", entry.name)));
         }
     }

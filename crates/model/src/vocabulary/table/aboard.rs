@@ -165,6 +165,18 @@ pub(super) static ABOARD: &[Row] = &[
     )
     .often(),
     row(
+        "rail",
+        &["part"],
+        &[
+            must("name", Takes::Name),
+            must("volts", Takes::Quantity(&[Dimension::VOLTAGE])),
+            many("loads", Takes::Load),
+        ],
+        "A supply that the part gives, by its name: its volts, and the current that it can give in each phase.",
+        "rail servo 5.1 V  3.0 A steady  4.5 A for 3 s",
+    )
+    .often(),
+    row(
         "pack",
         &[],
         &[must("name", Takes::Name), led("like", Takes::Reference(&["pack"]))],

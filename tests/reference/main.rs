@@ -48,3 +48,5 @@ mod throw;
 mod trim;
 #[cfg(test)]
 mod weighing;
+#[cfg(test)]
+mod wire;

@@ -24,3 +24,4 @@ pub mod spar;
 pub mod throw;
 pub mod trim;
 pub mod weighing;
+pub mod wire;

@@ -13,6 +13,7 @@ mod hostile;
 mod junk;
 mod linkage;
 mod lossless;
+mod network;
 mod portrait;
 mod remedies;
 mod specs;

@@ -15,6 +15,8 @@ mod atmosphere;
 #[cfg(test)]
 mod balance;
 #[cfg(test)]
+mod circuit;
+#[cfg(test)]
 mod draws;
 #[cfg(test)]
 mod flap;

@@ -80,8 +80,8 @@ fn reference_el_03_tinned_strands() {
     }
     let column = "AC43.13-1B_T11-9_tinned_stranded_max_ohm_per_1000ft";
     for row in gauges() {
-        let gauge = cell(&row, "awg").unwrap();
-        let ours = TINNED_STRANDED.iter().find(|(own, _)| f64::from(*own) == gauge);
+        let gauge: i32 = row.text("awg").parse().unwrap();
+        let ours = TINNED_STRANDED.iter().find(|(own, _)| *own == gauge);
         if let (Some(expected), Some((_, found))) = (cell(&row, column), ours) {
             row.assert(column, found * 1e3 * FOOT, expected, 1e-9);
         }

@@ -15,6 +15,7 @@ pub mod hinge_moment;
 pub mod lattice;
 pub mod linkage;
 pub mod loading;
+pub mod network;
 pub mod planform;
 pub mod polar;
 pub mod pulse;

@@ -340,6 +340,14 @@ const COMPUTED: &[Computed] = &[
         |facts, of| Ok(words(facts.side(id(of)?)?, of)),
     ),
     row(
+        "part",
+        "fed_volts",
+        Gives::List(&Gives::Quantity(&[Dimension::VOLTAGE])),
+        "The volts of each rail that feeds it, nearest first; what has no rail of its own passes on what it is fed with.",
+        "part.fed_volts.len()",
+        |facts, of| Ok(list(facts.fed_volts(id(of)?)?, of)),
+    ),
+    row(
         "*",
         "word",
         Gives::Words(Among::Entries),

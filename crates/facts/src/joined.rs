@@ -66,19 +66,19 @@ impl Facts {
         Ok(all)
     }
 
-    /// The volts of the rail that feeds a part, and the rail's line; nothing where no
-    /// join leads up to a rail.
+    /// The rails that feed a part, each with its volts and its line, nearest first;
+    /// none where no join leads up to a rail.
     ///
-    /// What has no rail of its own passes on what it is fed with. Of several rails the
-    /// lowest counts. Fails where a supply comes from one of several rails and does not
-    /// say from which, or where the volts are not known.
-    pub(crate) fn rail_of(
+    /// What has no rail of its own passes on what it is fed with. Fails where a supply
+    /// comes from one of several rails and does not say from which, or where the volts
+    /// are not known.
+    pub(crate) fn rails_of(
         &self,
         part: EntryId,
-    ) -> Result<Option<(Quantity, Span)>, NotKnown> {
+    ) -> Result<Vec<(Quantity, Span)>, NotKnown> {
         let joins: Vec<EntryId> = self.of_word("join").map(|(id, _)| id).collect();
         let (mut met, mut next) = (vec![part], 0);
-        let mut lowest: Option<(Quantity, Span)> = None;
+        let mut rails = Vec::new();
         while let Some(fed) = met.get(next).copied() {
             next += 1;
             for join in &joins {
@@ -87,21 +87,23 @@ impl Facts {
                     |way: &&Way<'_>| way.carries == "supply" && way.to.entry == fed;
                 for way in ways.iter().filter(feeds) {
                     match self.rail(&way.from, way.names)? {
-                        Some(rail)
-                            if lowest
-                                .as_ref()
-                                .is_none_or(|low| rail.0.si() < low.0.si()) =>
-                        {
-                            lowest = Some(rail);
-                        }
-                        Some(_) => {}
+                        Some(rail) => rails.push(rail),
                         None if met.contains(&way.from.entry) => {}
                         None => met.push(way.from.entry),
                     }
                 }
             }
         }
-        Ok(lowest)
+        Ok(rails)
+    }
+
+    /// The volts of each rail that feeds a part, as rules read them.
+    pub(crate) fn fed_volts(&self, part: EntryId) -> Result<Vec<Known>, NotKnown> {
+        let rails = self.rails_of(part)?.into_iter();
+        let known = |(volts, line)| {
+            Known::computed(What::Quantity(volts), "fed_volts", Some(line))
+        };
+        Ok(rails.map(known).collect())
     }
 
     /// The rail that a supply comes from, if what it comes from has any.

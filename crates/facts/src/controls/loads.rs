@@ -154,11 +154,14 @@ impl Facts {
         let (entry, fact) = (self.entry(servo)?, self.must(servo, "torque")?);
         let torque = self.must_number(entry, fact, "torque")?;
         let stated_at = self.slot(entry, fact, "at")?.and_then(Value::quantity);
-        let rail = match stated_at {
-            Some(_) => self.rail_of(servo)?,
-            None => None,
+        let rails = match stated_at {
+            Some(_) => self.rails_of(servo)?,
+            None => Vec::new(),
         };
-        let low = stated_at.zip(rail).filter(|(at, (volts, _))| volts.si() < at.si());
+        let lowest = rails
+            .into_iter()
+            .min_by(|(one, _), (other, _)| one.si().total_cmp(&other.si()));
+        let low = stated_at.zip(lowest).filter(|(at, (volts, _))| volts.si() < at.si());
         let share = low.as_ref().map_or(1.0, |(at, (volts, _))| volts.si() / at.si());
         let low_rail = low.map(|(_, rail)| rail);
         Ok(ServoTorque { has: torque * share, low_rail, span: fact.span })

@@ -2,8 +2,8 @@
 //!
 //! Lift bends the halves up: at every station the spar carries the moment of all that
 //! lies outside of it. How lift is spread comes from the lattice; how much of it there
-//! is, from the load factor. What the wing itself weighs pulls the other way and may be
-//! taken off ([`relief`]); leaving it out is on the safe side. Twisting, a skin that
+//! is, from the load factor. What the wing itself weighs pulls the other way; it is left
+//! out, on the side of more. Twisting, a skin that
 //! carries too, and landings are not here. Strengths are never known here: they are the
 //! builder's.
 
@@ -116,20 +116,6 @@ pub fn elliptic_root_moment(lift: f64, span: f64) -> Option<f64> {
     (0.0 < span && moment.is_finite()).then_some(moment)
 }
 
-/// What the mass of a half takes off the moment at a station, in N m: n g Σ m (y − y0).
-///
-/// `masses` are those of one half, each in kg with how far out it is, in m; what lies
-/// inside of the station takes nothing off. They must be part of the mass that the lift
-/// was worked out for. `None` if a mass is negative or a number is not finite.
-#[must_use]
-pub fn relief(masses: &[(f64, f64)], load_factor: f64, station: f64) -> Option<f64> {
-    let moment = |(mass, out): &(f64, f64)| mass * (out - station).max(0.0);
-    let sum: f64 = masses.iter().map(moment).sum();
-    let relief = load_factor * sum * STANDARD_GRAVITY;
-    let is_each = masses.iter().all(|(mass, out)| 0.0 <= *mass && out.is_finite());
-    (is_each && station.is_finite() && relief.is_finite()).then_some(relief)
-}
-
 /// The stress at the surface of a round spar or joiner, in Pa: M over the modulus of its
 /// section.
 ///
@@ -160,17 +146,6 @@ pub fn socket_pressure(moment: f64, diameter: f64, depth: f64) -> Option<f64> {
     let pressure = 6.0 * moment.abs() / (diameter * depth * depth);
     let is_socket = 0.0 < diameter && 0.0 < depth;
     (is_socket && pressure.is_finite()).then_some(pressure)
-}
-
-/// How deep a socket must be for a pressure, in m: L = sqrt(6 M/(d p)).
-///
-/// [`socket_pressure`] solved for the depth; `pressure` in Pa is what the material bears.
-/// `None` if there is no spar, or the material bears nothing.
-#[must_use]
-pub fn socket_depth(moment: f64, diameter: f64, pressure: f64) -> Option<f64> {
-    let depth = (6.0 * moment.abs() / (diameter * pressure)).sqrt();
-    let is_pressed = 0.0 < diameter && 0.0 < pressure;
-    (is_pressed && depth.is_finite()).then_some(depth)
 }
 
 #[cfg(test)]
@@ -218,27 +193,11 @@ mod tests {
     }
 
     #[test]
-    fn masses_outside_take_off_what_they_weigh_and_those_inside_nothing() {
-        let all = relief(&[(0.1, 0.4), (0.3, 0.05)], 6.0, 0.1).unwrap();
-        assert!((all - 6.0 * STANDARD_GRAVITY * 0.1 * 0.3).abs() < 1e-12);
-        assert!(relief(&[], 6.0, 0.0).unwrap().abs() < 1e-15);
-        // A wing that weighs what it lifts, spread as its lift, bends nothing.
-        let loads = even(0.8);
-        let masses: Vec<(f64, f64)> =
-            loads.iter().map(|load| (0.2 * load.width, load.out)).collect();
-        let mass = 2.0 * 0.2 * 0.8;
-        let lifted = bending_moment(&loads, lift_at(4.0, mass).unwrap(), 0.0).unwrap();
-        assert!((lifted - relief(&masses, 4.0, 0.0).unwrap()).abs() < 1e-12);
-    }
-
-    #[test]
     fn a_socket_a_quarter_deeper_is_pressed_by_a_third_less() {
         let pressure = socket_pressure(5.0, 0.008, 0.100).unwrap();
         assert!((pressure - 375e3).abs() < 1e-6);
         let deeper = socket_pressure(5.0, 0.008, 0.125).unwrap();
         assert!((deeper - 240e3).abs() < 1e-6);
-        let depth = socket_depth(5.0, 0.008, deeper).unwrap();
-        assert!((depth - 0.125).abs() < 1e-12);
     }
 
     #[test]
@@ -285,12 +244,8 @@ mod tests {
     #[test]
     fn what_has_no_size_or_no_number_has_no_answer() {
         assert_eq!((lift_at(6.0, 0.0), lift_at(f64::NAN, 1.0)), (None, None));
-        assert_eq!(relief(&[(-0.1, 0.3)], 6.0, 0.0), None);
-        assert_eq!(relief(&[(0.1, f64::NAN)], 6.0, 0.0), None);
         assert_eq!(bending_stress(f64::NAN, &Round::rod(0.01).unwrap()), None);
         assert_eq!(socket_pressure(7.0, 0.0, 0.1), None);
         assert_eq!(socket_pressure(f64::INFINITY, 0.01, 0.1), None);
-        assert_eq!(socket_depth(7.0, 0.01, 0.0), None);
-        assert_eq!(socket_depth(7.0, f64::NAN, 1e5), None);
     }
 }

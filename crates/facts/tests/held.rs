@@ -1,6 +1,8 @@
 //! How a build is held together: what must be true of it whatever the numbers are.
 #![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests")]
 
+use std::f64::consts::PI;
+
 use trimsheet_facts::model::source::Sources;
 use trimsheet_facts::model::{Document, Stage, resolve, syntax};
 use trimsheet_facts::physics::spar::elliptic_root_moment;
@@ -133,6 +135,69 @@ fn the_heaviest_loadout_counts_and_a_mass_that_is_not_known_is_no_small_one() {
     assert_eq!(asked(&two, "spar.at_socket.loadout").unwrap().name, "far");
     let why = asked(&two.replace("mass 200 g", "mass ?"), path).unwrap_err();
     assert!(matches!(why.why, Why::Unknown(_)), "{why:?}");
+}
+
+/// D/(D⁴ − d⁴).
+fn by_section(outer: f64, inner: f64) -> f64 {
+    outer / (outer * outer * outer * outer - inner * inner * inner * inner)
+}
+
+/// Solid, or a tube: 32 M D/(π (D⁴ − d⁴)), any text on strength of materials.
+fn stress(moment: f64, outer: f64, inner: f64) -> f64 {
+    32.0 * moment / PI * by_section(outer, inner)
+}
+
+#[test]
+fn the_root_bends_a_spar_by_its_section_wherever_its_socket_begins() {
+    let moment = number(PLAIN, "spar.at_root.moment");
+    assert!((moment / number(PLAIN, "spar.at_socket.moment") - 1.0).abs() < 1e-9);
+    let out = PLAIN.replace("socket 100 mm", "socket 100 mm from 200 mm out");
+    let none = PLAIN.replace("    socket 100 mm\n", "");
+    for text in [PLAIN, &out, &none] {
+        let found = number(text, "spar.at_root.stress");
+        assert!((found / stress(moment, 0.008, 0.0) - 1.0).abs() < 1e-9, "{found}");
+    }
+    let tube = PLAIN.replace("diameter 8 mm", "diameter 8 mm inner 6 mm");
+    let found = number(&tube, "spar.at_root.stress");
+    assert!((found / stress(moment, 0.008, 0.006) - 1.0).abs() < 1e-9, "{found}");
+}
+
+#[test]
+fn spars_that_join_the_halves_share_and_one_inside_a_panel_is_not_known_of() {
+    let path = "spar.at_root.stress";
+    let whole = number(PLAIN, path);
+    let two = format!("{PLAIN}spar second: on wing; diameter 16 mm; socket 100 mm\n");
+    // A rod twice as thick is sixteen times as stiff.
+    assert!((number(&two, path) / whole - 1.0 / 17.0).abs() < 1e-9);
+    let inside = format!("{PLAIN}spar second: on wing; diameter 16 mm\n");
+    assert!((number(&inside, path) / whole - 1.0).abs() < 1e-9);
+    let glued = two.replace("; socket 100 mm", "").replace("    socket 100 mm\n", "");
+    assert!((number(&glued, path) / whole - 1.0 / 17.0).abs() < 1e-9);
+    let other = two.replace("    socket 100 mm\n", "");
+    let why = asked(&other, path).unwrap_err();
+    assert!(matches!(why.why, Why::Impossible), "{why:?}");
+}
+
+#[test]
+fn a_diameter_that_is_unsure_makes_the_stress_three_times_as_unsure() {
+    let spread = |diameter: &str| {
+        let text = PLAIN.replace("diameter 8 mm", diameter);
+        let text = text.replace("mass 800 g", "mass 800 g ± 0 g");
+        let text = text.replace("mass 12 g", "mass 12 g ± 0 g");
+        let text = text.replace("mass 10 g", "mass 10 g ± 0 g");
+        let stress = asked(&text, "spar.at_root.stress").unwrap();
+        let stress = stress.quantity().unwrap();
+        stress.spread_si().unwrap() / stress.si()
+    };
+    let rod = spread("diameter 8 mm ± 0.008 mm");
+    assert!((rod - 0.003).abs() < 1e-9, "{rod}");
+    // By differences: as far as each diameter is unsure, either way.
+    let tube = by_section;
+    let by_outer = (tube(7.9992, 6.0) - tube(8.0008, 6.0)) / 2.0 / tube(8.0, 6.0);
+    let by_inner = (tube(8.0, 6.0006) - tube(8.0, 5.9994)) / 2.0 / tube(8.0, 6.0);
+    let found = spread("diameter 8 mm ± 0.0008 mm inner 6 mm ± 0.0006 mm");
+    let both = (by_outer * by_outer + by_inner * by_inner).sqrt();
+    assert!((found / both - 1.0).abs() < 1e-6, "{found}");
 }
 
 #[test]

@@ -19,6 +19,14 @@ pub(super) const ROWS: &[Computed] = &[
         Facts::at_socket,
     ),
     row(
+        "spar",
+        "at_root",
+        Gives::Record(AT_ROOT),
+        "How the lift of its wing bends it at the root in level flight, by the heaviest loadout; to lift five times its weight takes five times as much; an estimate.",
+        "spar.at_root.stress",
+        Facts::at_root,
+    ),
+    row(
         "recess",
         "over_spars",
         Gives::List(&Gives::Record(OVER_SPAR)),
@@ -85,6 +93,21 @@ const AT_SOCKET: &[Field] = &[
         "pressure",
         Gives::Quantity(&[Dimension::PRESSURE]),
         "How hard it presses at the ends of its socket.",
+    ),
+    field("loadout", Gives::Entry(&["loadout"]), "The heaviest loadout."),
+];
+
+const AT_ROOT: &[Field] = &[
+    field("moment", Gives::Quantity(&[Dimension::TORQUE]), "What bends the wing there."),
+    field(
+        "share",
+        SHARE,
+        "How much of that it takes: of all spars with a socket if it has one, or of all if none has.",
+    ),
+    field(
+        "stress",
+        Gives::Quantity(&[Dimension::PRESSURE]),
+        "The stress at its surface, by its diameters.",
     ),
     field("loadout", Gives::Entry(&["loadout"]), "The heaviest loadout."),
 ];

@@ -1,25 +1,35 @@
-//! What the lift of the wing does to a spar at the mouth of its socket.
+//! What the lift of the wing does to a spar: at the root, and at the mouth of its socket.
 //!
 //! How lift is spread along the span comes from the lattice, as angle of attack spreads
 //! it; washout, which moves lift inward when it is pulled out of a dive, is left out, and
 //! so is what the panels themselves weigh: both on the side of more. So is the tail: the
 //! wing is taken to carry all there is.
 
+use std::f64::consts::PI;
 use std::rc::Rc;
 
 use trimsheet_model::quantity::{Dimension, Quantity, Unit};
 use trimsheet_model::{Entry, EntryId, Fact, Value};
 use trimsheet_physics::lattice::{State, StripLoad};
 use trimsheet_physics::round::Round;
-use trimsheet_physics::spar::{NoMoment, bending_moment, lift_at, socket_pressure};
+use trimsheet_physics::spar::{
+    NoMoment, bending_moment, bending_stress, lift_at, socket_pressure,
+};
 
 use super::Shape;
 use crate::facts::{Facts, absent};
 use crate::known::{Known, NotKnown, What};
 
+/// The section of a spar, and its diameters in m.
+struct Section {
+    round: Round,
+    outer: Unsure,
+    inner: Unsure,
+}
+
 /// A spar in its socket, in m.
 struct Socketed {
-    section: Round,
+    section: Section,
     /// How thick that is which presses on the foam: the spar, or the liner around it.
     presses: Unsure,
     depth: Unsure,
@@ -39,7 +49,7 @@ impl Facts {
         let (loadout, mass) = self.heaviest()?;
         let weighs = mass.quantity().map_or((0.0, 0.0), with_spread);
         let moment = self.moment_at(own.mouth, weighs.0, spar)?;
-        let share = self.share_of_moment(id, wing, &own.section)?;
+        let share = share_of(&own.section, &self.joining(id, wing)?);
         let pressure = socket_pressure(moment * share, own.presses.0, own.depth.0);
         let no_socket = || NotKnown::impossible("the socket has no depth", spar.span);
         let pressure = pressure.ok_or_else(no_socket)?;
@@ -47,7 +57,7 @@ impl Facts {
         let unsure = |(value, spread): Unsure, power: f64| power * spread / value;
         let shares =
             [unsure(weighs, 1.0), unsure(own.presses, 1.0), unsure(own.depth, 2.0)];
-        let unsure = shares.iter().map(|share| share * share).sum::<f64>().sqrt();
+        let unsure = together(&shares);
         let moment = in_unit(moment, "N.m", Dimension::TORQUE);
         let pressure = in_unit(pressure, "kPa", Dimension::PRESSURE)
             .with_spread_si(pressure * unsure);
@@ -56,6 +66,31 @@ impl Facts {
             ("moment", known(What::Quantity(moment))),
             ("share", self.share((share, 0.0), spar)),
             ("pressure", known(What::Quantity(pressure))),
+            ("loadout", self.known_entry(loadout)),
+        ];
+        Ok(known(What::Record(Rc::new(fields))))
+    }
+
+    /// What a spar bears at the root in level flight, by the heaviest loadout.
+    pub(crate) fn at_root(&self, spar: &Known) -> Result<Known, NotKnown> {
+        let id = spar.entry().ok_or_else(|| NotKnown::no_such("no spar"))?;
+        let own = self.section(id)?;
+        let beside = self.joining(id, self.carried_wing(id)?)?;
+        let (loadout, mass) = self.heaviest()?;
+        let weighs = mass.quantity().map_or((0.0, 0.0), with_spread);
+        let moment = self.moment_at(0.0, weighs.0, spar)?;
+        let share = share_of(&own, &beside);
+        let too_large = || NotKnown::impossible("the stress is too large", spar.span);
+        let stress = bending_stress(moment * share, &own.round).ok_or_else(too_large)?;
+        let unsure = together(&[weighs.1 / weighs.0, unsure_of_section(&own, &beside)]);
+        let moment = in_unit(moment, "N.m", Dimension::TORQUE);
+        let stress =
+            in_unit(stress, "MPa", Dimension::PRESSURE).with_spread_si(stress * unsure);
+        let known = |what: What| Known::computed(what, "at_root", spar.span);
+        let fields = vec![
+            ("moment", known(What::Quantity(moment))),
+            ("share", self.share((share, 0.0), spar)),
+            ("stress", known(What::Quantity(stress))),
             ("loadout", self.known_entry(loadout)),
         ];
         Ok(known(What::Record(Rc::new(fields))))
@@ -96,36 +131,35 @@ impl Facts {
         })
     }
 
-    /// Which share of the moment a spar takes of all that have a socket in this wing: by
-    /// their stiffness, as if all were of one material.
-    fn share_of_moment(
-        &self,
-        spar: EntryId,
-        wing: EntryId,
-        own: &Round,
-    ) -> Result<f64, NotKnown> {
-        let mut all = own.second_moment();
+    /// The sections of the other spars that join the halves of a wing with this one: those
+    /// with a socket if it has one, or all if none has.
+    fn joining(&self, spar: EntryId, wing: EntryId) -> Result<Vec<Section>, NotKnown> {
+        let own = self.says(spar, "socket")?;
+        let mut all = Vec::new();
         for (other, entry) in self.of_word("spar") {
-            if other == spar || !self.says(other, "socket")? {
-                continue;
-            }
             let Some(on) = self.fact(other, "on")? else { continue };
             let on = self.slot(entry, on, "what")?;
-            if on.is_some_and(|on| on.targets().contains(&wing)) {
-                all += self.section(other)?.second_moment();
+            if other == spar || !on.is_some_and(|on| on.targets().contains(&wing)) {
+                continue;
+            }
+            match (own, self.says(other, "socket")?) {
+                (true, false) => {}
+                (true, true) | (false, false) => all.push(self.section(other)?),
+                (false, true) => return Err(inside_a_panel(self.entry(spar)?, entry)),
             }
         }
-        Ok(own.second_moment() / all)
+        Ok(all)
     }
 
-    fn section(&self, spar: EntryId) -> Result<Round, NotKnown> {
+    fn section(&self, spar: EntryId) -> Result<Section, NotKnown> {
         let (entry, fact) = (self.entry(spar)?, self.must(spar, "diameter")?);
-        let outer = self.length(entry, fact, "outer")?.map_or(0.0, |outer| outer.0);
-        let inner = self.length(entry, fact, "inner")?.map_or(0.0, |inner| inner.0);
-        Round::tube(outer, inner).ok_or_else(|| {
+        let outer = self.length(entry, fact, "outer")?.unwrap_or_default();
+        let inner = self.length(entry, fact, "inner")?.unwrap_or_default();
+        let round = Round::tube(outer.0, inner.0).ok_or_else(|| {
             let says = format!("{} has no wall between its diameters", entry.title());
             NotKnown::impossible(says, Some(fact.span))
-        })
+        })?;
+        Ok(Section { round, outer, inner })
     }
 
     fn socketed(&self, spar: EntryId) -> Result<Socketed, NotKnown> {
@@ -134,13 +168,8 @@ impl Facts {
         let depth = self.length(entry, fact, "depth")?;
         let depth = depth.ok_or_else(|| absent(entry, "depth of its socket"))?;
         let mouth = self.length(entry, fact, "from")?.map_or(0.0, |mouth| mouth.0);
-        let presses = match self.length(entry, fact, "liner")? {
-            Some(liner) => liner,
-            None => {
-                let outer = self.must(spar, "diameter")?;
-                self.length(entry, outer, "outer")?.unwrap_or((section.outer(), 0.0))
-            }
-        };
+        let liner = self.length(entry, fact, "liner")?;
+        let presses = liner.unwrap_or(section.outer);
         Ok(Socketed { section, presses, depth, mouth })
     }
 
@@ -154,6 +183,47 @@ impl Facts {
         let value = self.slot(entry, fact, slot)?;
         Ok(value.and_then(Value::quantity).map(with_spread))
     }
+}
+
+/// Which share of the moment a spar takes: by stiffness, as if all were of one material.
+fn share_of(own: &Section, beside: &[Section]) -> f64 {
+    own.round.second_moment() / stiffness_of(own, beside)
+}
+
+fn stiffness_of(own: &Section, beside: &[Section]) -> f64 {
+    let others: f64 = beside.iter().map(|other| other.round.second_moment()).sum();
+    own.round.second_moment() + others
+}
+
+/// How unsure the stress in a spar is by the diameters of all, as a share of it.
+///
+/// The stress goes with D/ΣI, and I with D⁴ − d⁴.
+fn unsure_of_section(own: &Section, beside: &[Section]) -> f64 {
+    let all = stiffness_of(own, beside);
+    let stiffer = |diameter: f64| PI / 16.0 * diameter * diameter * diameter / all;
+    let mut shares = vec![
+        own.outer.1 * (1.0 / own.outer.0 - stiffer(own.outer.0)),
+        own.inner.1 * stiffer(own.inner.0),
+    ];
+    for other in beside {
+        let both = [other.outer, other.inner];
+        shares.extend(both.map(|(value, spread)| spread * stiffer(value)));
+    }
+    together(&shares)
+}
+
+/// Independent spreads taken together.
+fn together(shares: &[f64]) -> f64 {
+    shares.iter().map(|share| share * share).sum::<f64>().sqrt()
+}
+
+fn inside_a_panel(own: &Entry, other: &Entry) -> NotKnown {
+    let says = format!(
+        "{} has no socket and {} has one, so it is not known what crosses the root",
+        own.title(),
+        other.title()
+    );
+    NotKnown::impossible(says, Some(own.span()))
 }
 
 /// What each strip of the wing carries of more angle of attack.

@@ -83,6 +83,13 @@ pub(super) static HELD: &[Row] = &[
         "bed-strength 0.25 MPa",
     ),
     row(
+        "bending-strength",
+        &["spar"],
+        &[must("stress", Takes::Quantity(&[Dimension::PRESSURE]))],
+        "What its material bears when it is bent, before it breaks or stays bent.",
+        "bending-strength 600 MPa",
+    ),
+    row(
         "runs",
         &["spar"],
         &[must_led("from", Takes::Place), must_led("to", Takes::Place)],

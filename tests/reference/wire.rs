@@ -1,7 +1,7 @@
 //! Copper wire, against the tables of standards and worked examples.
 
 use trimsheet_physics::wire::{
-    TINNED_STRANDED, diameter, drop, heat, resistance_per_length, there_and_back,
+    TINNED_STRANDED, diameter, heat, resistance_per_length, there_and_back, volts_lost,
 };
 
 use crate::rows::{Row, row, table};
@@ -96,7 +96,7 @@ fn reference_el_04_to_06_volts_lost() {
         let [per_foot, feet, amps] = row.numbers("inputs")[..] else {
             panic!("other inputs")
         };
-        let found = drop(per_foot / FOOT * (feet * FOOT), amps);
+        let found = volts_lost(per_foot / FOOT * (feet * FOOT), amps);
         row.assert("drop", found, row.numbers("expected")[0], row.tolerance());
     }
 }
@@ -112,7 +112,7 @@ fn reference_el_08_runs() {
     let expected = row.numbers("expected");
     assert_eq!(expected.len(), 4);
     for (feet, expected) in feet.zip(expected) {
-        row.assert("drop", drop(per_foot * feet, *amps), expected, row.tolerance());
+        row.assert("drop", volts_lost(per_foot * feet, *amps), expected, row.tolerance());
     }
 }
 
@@ -124,7 +124,7 @@ fn reference_el_10_there_and_back() {
         panic!("other inputs: {:?}", row.numbers("inputs"))
     };
     let per_length = per_thousand_feet / 1000.0 / FOOT;
-    let found = drop(there_and_back(per_length, feet * FOOT), amps);
+    let found = volts_lost(there_and_back(per_length, feet * FOOT), amps);
     row.assert("drop", found, row.numbers("expected")[0], row.tolerance());
 }
 
@@ -142,6 +142,6 @@ fn reference_el_11_a_short_lead() {
     let resistance = there_and_back(per_length, length / 1e3);
     let near = |expected: f64| expected * row.tolerance() / 100.0;
     row.assert("resistance", resistance * 1e3, milliohms, near(milliohms));
-    row.assert("drop", drop(resistance, amps), volts, near(volts));
+    row.assert("drop", volts_lost(resistance, amps), volts, near(volts));
     row.assert("heat", heat(resistance, amps), watts, near(watts));
 }

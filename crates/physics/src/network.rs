@@ -101,8 +101,8 @@ impl std::error::Error for NoFlow {}
 /// Passes of the solution; each works out the volts that regulators are fed with.
 const PASSES: usize = 200;
 
-/// How near two passes must come, in V.
-const NEAR: f64 = 1e-11;
+/// How near two passes must come, in V; and what is no current backwards, in A.
+const NEAR: f64 = 1e-9;
 
 impl Network {
     /// A point to which things can be joined.
@@ -146,7 +146,7 @@ impl Network {
     ///
     /// # Errors
     ///
-    /// The first [`NoFlow`] that is found, in the order in which they are listed.
+    /// The first [`NoFlow`] that is found.
     pub fn solve(&self) -> Result<Flow, NoFlow> {
         self.numbers()?;
         self.reached()?;
@@ -467,6 +467,20 @@ mod tests {
         assert!(net.solve().is_ok());
         let (net, _, _) = rail(Regulating::Switching(0.8), 70.0);
         assert_eq!(net.solve().unwrap_err(), NoFlow::Collapses);
+    }
+
+    #[test]
+    fn leads_of_next_to_nothing_are_no_collapse() {
+        for resistance in [1e-4, 1e-6, 1e-8] {
+            let mut net = Network::default();
+            let (pack, board, rail) = (net.node(), net.node(), net.node());
+            net.source(pack, 25.2, resistance);
+            net.lead(pack, board, resistance);
+            net.regulator(board, rail, 5.0, Regulating::Switching(0.9));
+            net.draw(rail, 30.0);
+            let flow = net.solve().unwrap();
+            assert!((flow.volts(board) - 25.2).abs() < 0.01);
+        }
     }
 
     #[test]

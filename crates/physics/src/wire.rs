@@ -72,7 +72,7 @@ pub fn there_and_back(per_length: f64, length: f64) -> f64 {
 
 /// The volts that a current loses in a resistance. Source: Ohm's law.
 #[must_use]
-pub fn drop(resistance: f64, current: f64) -> f64 {
+pub fn volts_lost(resistance: f64, current: f64) -> f64 {
     resistance * current
 }
 
@@ -115,7 +115,7 @@ mod tests {
 
     #[test]
     fn two_halves_of_a_lead_lose_what_the_whole_loses() {
-        let of = |length| drop(there_and_back(0.013, length), 12.0);
+        let of = |length| volts_lost(there_and_back(0.013, length), 12.0);
         assert!((2.0 * of(0.15) - of(0.3)).abs() < 1e-15);
     }
 }

@@ -58,16 +58,11 @@ impl Facts {
         let shares =
             [unsure(weighs, 1.0), unsure(own.presses, 1.0), unsure(own.depth, 2.0)];
         let unsure = together(&shares);
-        let moment = in_unit(moment, "N.m", Dimension::TORQUE);
         let pressure = in_unit(pressure, "kPa", Dimension::PRESSURE)
             .with_spread_si(pressure * unsure);
         let known = |what: What| Known::computed(what, "at_socket", spar.span);
-        let fields = vec![
-            ("moment", known(What::Quantity(moment))),
-            ("share", self.share((share, 0.0), spar)),
-            ("pressure", known(What::Quantity(pressure))),
-            ("loadout", self.known_entry(loadout)),
-        ];
+        let mut fields = self.bent_by(moment, share, loadout, spar);
+        fields.push(("pressure", known(What::Quantity(pressure))));
         Ok(known(What::Record(Rc::new(fields))))
     }
 
@@ -83,17 +78,28 @@ impl Facts {
         let too_large = || NotKnown::impossible("the stress is too large", spar.span);
         let stress = bending_stress(moment * share, &own.round).ok_or_else(too_large)?;
         let unsure = together(&[weighs.1 / weighs.0, unsure_of_section(&own, &beside)]);
-        let moment = in_unit(moment, "N.m", Dimension::TORQUE);
         let stress =
             in_unit(stress, "MPa", Dimension::PRESSURE).with_spread_si(stress * unsure);
         let known = |what: What| Known::computed(what, "at_root", spar.span);
-        let fields = vec![
-            ("moment", known(What::Quantity(moment))),
-            ("share", self.share((share, 0.0), spar)),
-            ("stress", known(What::Quantity(stress))),
-            ("loadout", self.known_entry(loadout)),
-        ];
+        let mut fields = self.bent_by(moment, share, loadout, spar);
+        fields.push(("stress", known(What::Quantity(stress))));
         Ok(known(What::Record(Rc::new(fields))))
+    }
+
+    /// What bends a spar, in N m, which share of it it takes, and by which loadout.
+    fn bent_by(
+        &self,
+        moment: f64,
+        share: f64,
+        loadout: EntryId,
+        spar: &Known,
+    ) -> Vec<(&'static str, Known)> {
+        let moment = in_unit(moment, "N.m", Dimension::TORQUE);
+        vec![
+            ("moment", Known::computed(What::Quantity(moment), "moment", spar.span)),
+            ("share", self.share((share, 0.0), spar)),
+            ("loadout", self.known_entry(loadout)),
+        ]
     }
 
     /// The moment that bends a half at a station in level flight, in N m.

@@ -69,28 +69,31 @@ impl Facts {
     /// The rails that feed a part, each with its volts and its line, nearest first;
     /// none where no join leads up to a rail.
     ///
-    /// What has no rail of its own passes on what it is fed with. Fails where a supply
-    /// comes from one of several rails and does not say from which, or where the volts
-    /// are not known.
+    /// What has no rail of its own passes on what it is fed with. A motor has the volts
+    /// of the pack, through its controller, and no rail. Fails where a supply comes from
+    /// one of several rails and does not say from which, or where the volts are not known.
     pub(crate) fn rails_of(
         &self,
         part: EntryId,
     ) -> Result<Vec<(Quantity, Span)>, NotKnown> {
-        let joins: Vec<EntryId> = self.of_word("join").map(|(id, _)| id).collect();
-        let (mut met, mut next) = (vec![part], 0);
+        self.fact(part, "kind")?;
         let mut rails = Vec::new();
+        if self.entry(part)?.kind() == Some("motor") {
+            return Ok(rails);
+        }
+        let mut supplies = Vec::new();
+        for (join, _) in self.of_word("join") {
+            let ways = self.connections(join)?.into_iter();
+            supplies.extend(ways.filter(|way| way.carries == "supply"));
+        }
+        let (mut met, mut next) = (vec![part], 0);
         while let Some(fed) = met.get(next).copied() {
             next += 1;
-            for join in &joins {
-                let ways = self.connections(*join)?;
-                let feeds =
-                    |way: &&Way<'_>| way.carries == "supply" && way.to.entry == fed;
-                for way in ways.iter().filter(feeds) {
-                    match self.rail(&way.from, way.names)? {
-                        Some(rail) => rails.push(rail),
-                        None if met.contains(&way.from.entry) => {}
-                        None => met.push(way.from.entry),
-                    }
+            for way in supplies.iter().filter(|way| way.to.entry == fed) {
+                match self.rail(&way.from, way.names)? {
+                    Some(rail) => rails.push(rail),
+                    None if met.contains(&way.from.entry) => {}
+                    None => met.push(way.from.entry),
                 }
             }
         }

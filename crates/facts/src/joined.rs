@@ -10,20 +10,37 @@ use crate::facts::{Facts, absent};
 use crate::known::{Known, NotKnown, What};
 
 /// One end of a way: an entry, and the socket of it that is named.
-struct End<'a> {
-    entry: EntryId,
-    socket: &'a str,
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct End<'a> {
+    /// The part or the pack.
+    pub entry: EntryId,
+    /// Its port, its rail or its outlet; nothing where none is named.
+    pub socket: &'a str,
 }
 
 /// One signal or one supply of a join, between two ends.
-struct Way<'a> {
-    carries: &'static str,
-    from: End<'a>,
-    to: End<'a>,
+#[derive(Clone, Copy, Debug)]
+pub struct Way<'a> {
+    /// The join.
+    pub join: EntryId,
+    /// `signal` or `supply`.
+    pub carries: &'static str,
+    /// Where it comes from.
+    pub from: End<'a>,
+    /// Where it goes to.
+    pub to: End<'a>,
     /// The line.
-    line: Span,
+    pub line: &'a Fact,
     /// The two names on it.
-    names: Span,
+    pub names: Span,
+}
+
+impl Way<'_> {
+    /// Whether its line says this word: `lifted`, `divided`, `reversed`.
+    #[must_use]
+    pub fn is(&self, word: &str) -> bool {
+        self.line.values.iter().any(|(_, value)| value.text() == Some(word))
+    }
 }
 
 impl Facts {
@@ -32,7 +49,7 @@ impl Facts {
         let name = &self.entry(join)?.name;
         let all = self.connections(join)?.into_iter().map(|way| {
             let fields = vec![
-                ("carries", text(way.carries, way.line)),
+                ("carries", text(way.carries, way.line.span)),
                 ("from", self.known_entry(way.from.entry)),
                 ("out_of", text(way.from.socket, way.names)),
                 ("to", self.known_entry(way.to.entry)),
@@ -44,7 +61,23 @@ impl Facts {
         Ok(all.collect())
     }
 
-    fn connections(&self, join: EntryId) -> Result<Vec<Way<'_>>, NotKnown> {
+    /// Each signal and each supply of every join, in the order of the spec.
+    ///
+    /// # Errors
+    /// What of them could not be read.
+    pub fn all_ways(&self) -> Result<Vec<Way<'_>>, NotKnown> {
+        let mut all = Vec::new();
+        for (join, _) in self.of_word("join") {
+            all.extend(self.connections(join)?);
+        }
+        Ok(all)
+    }
+
+    /// Each signal and each supply of a join; of a pair, both.
+    ///
+    /// # Errors
+    /// What of them could not be read.
+    pub fn connections(&self, join: EntryId) -> Result<Vec<Way<'_>>, NotKnown> {
         let mut all = Vec::new();
         for carries in ["signal", "supply"] {
             self.fact(join, carries)?;
@@ -52,9 +85,10 @@ impl Facts {
             for fact in entry.all(carries) {
                 let Some(value) = self.slot(entry, fact, "way")? else { continue };
                 let Kind::Way(from, to) = &value.kind else { continue };
-                let (line, names) = (fact.span, value.span);
+                let (line, names) = (fact, value.span);
                 let pairs = paired(self.ends(from), self.ends(to)).into_iter();
                 all.extend(pairs.map(|(from, to)| Way {
+                    join,
                     carries,
                     from,
                     to,
@@ -81,11 +115,9 @@ impl Facts {
         if self.entry(part)?.kind() == Some("motor") {
             return Ok(rails);
         }
-        let mut supplies = Vec::new();
-        for (join, _) in self.of_word("join") {
-            let ways = self.connections(join)?.into_iter();
-            supplies.extend(ways.filter(|way| way.carries == "supply"));
-        }
+        let ways = self.all_ways()?.into_iter();
+        let is_fed = |way: &Way<'_>| way.carries == "supply" && !way.is("lifted");
+        let supplies: Vec<Way<'_>> = ways.filter(is_fed).collect();
         let (mut met, mut next) = (vec![part], 0);
         while let Some(fed) = met.get(next).copied() {
             next += 1;
@@ -160,14 +192,8 @@ fn paired<'a>(from: Vec<End<'a>>, to: Vec<End<'a>>) -> Vec<(End<'a>, End<'a>)> {
     if from.len() == to.len() {
         return from.into_iter().zip(to).collect();
     }
-    let mut all = Vec::new();
-    for one in &from {
-        for other in &to {
-            let copy = |end: &End<'a>| End { entry: end.entry, socket: end.socket };
-            all.push((copy(one), copy(other)));
-        }
-    }
-    all
+    let all = from.iter().flat_map(|one| to.iter().map(|other| (*one, *other)));
+    all.collect()
 }
 
 fn text(words: &str, span: Span) -> Known {

@@ -25,6 +25,7 @@ mod stowed;
 mod weighing;
 
 pub use facts::{FactId, Facts, Reads};
+pub use joined::{End, Way};
 pub use known::{Known, NotKnown, What, Why};
 pub use loadout::{Listed, Listing};
 pub use {trimsheet_model as model, trimsheet_physics as physics};

@@ -113,6 +113,8 @@ pub const UNITS: &[UnitRow] = &[
     row("Hz", &[], D::FREQUENCY, "hertz", times(1.0)),
     row("kHz", &[], D::FREQUENCY, "kilohertz", times(1e3)),
     row("MHz", &[], D::FREQUENCY, "megahertz", times(1e6)),
+    row("Bd", &["baud"], D::FREQUENCY, "baud", times(1.0)),
+    row("kBd", &[], D::FREQUENCY, "kilobaud", times(1e3)),
     row("GHz", &[], D::FREQUENCY, "gigahertz", times(1e9)),
     row("S", &[], D::CELLS, "cell in series", times(1.0)),
     row("cell", &["cells"], D::CELLS, "cell", times(1.0)),

@@ -171,11 +171,12 @@ fn pairs(entries: &[Entry]) -> BTreeMap<(FileId, String), Vec<usize>> {
     pairs
 }
 
-/// The sockets and the rails of each part, by file and `part.socket`.
+/// The ports, the rails and the outlets of each part, by file and `part.socket`.
 fn ports(entries: &[Entry]) -> BTreeSet<(FileId, String)> {
     let mut ports = BTreeSet::new();
     for entry in entries {
-        let owned = entry.all("port").chain(entry.all("rail"));
+        let owned = ["port", "rail", "outlet"].into_iter();
+        let owned = owned.flat_map(|word| entry.all(word));
         for port in owned.filter_map(|fact| fact.slot("name")?.text()) {
             ports.insert((entry.span().file, format!("{}.{port}", entry.name)));
         }

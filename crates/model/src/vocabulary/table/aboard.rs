@@ -1,6 +1,6 @@
 //! What is aboard, and how it is joined.
 
-use trimsheet_quantity::Dimension;
+use trimsheet_quantity::{Axis, Dimension};
 
 use super::super::{Row, Takes};
 use super::shorthand::*;
@@ -158,10 +158,19 @@ pub(super) static ABOARD: &[Row] = &[
         &["part"],
         &[
             must("name", Takes::Name),
-            may("protocol", Takes::Word(&["uart", "servo", "analogue", "i2c", "can"])),
+            may("protocol", Takes::Word(PROTOCOLS)),
+            may("way", Takes::Word(&["sends", "receives"])),
+            may("idle", Takes::Word(&["inverted", "inverts"])),
+            led("group", Takes::Name),
+            led("rate", Takes::Range(Dimension::FREQUENCY)),
+            led("speed", Takes::Range(Dimension::FREQUENCY)),
+            led("framing", Takes::Text),
+            led("level", Takes::Quantity(&[Dimension::VOLTAGE])),
+            led("bears", Takes::Quantity(&[Dimension::VOLTAGE])),
+            led("address", Takes::Text),
         ],
-        "A socket of the part, by the name printed on it.",
-        "port serial2 uart",
+        "A socket of the part, by the name printed on it: what it speaks, whether it only sends or only receives, whether its line idles inverted or can be inverted, which outputs share a timer with it, its pulse rate or its speed, the volts that it puts out and the most that it bears, its address on a bus.",
+        "port serial2 uart inverts speed 9.6..921.6 kBd level 3.3 V bears 5 V",
     )
     .often(),
     row(
@@ -171,11 +180,59 @@ pub(super) static ABOARD: &[Row] = &[
             must("name", Takes::Name),
             must("volts", Takes::Quantity(&[Dimension::VOLTAGE])),
             many("loads", Takes::Load),
+            may("making", Takes::Word(&["switching", "linear"])),
+            may("isolated", Takes::Word(&["isolated"])),
+            led("from", Takes::Name),
+            led("efficiency", Takes::Quantity(&[Dimension::NONE])),
         ],
-        "A supply that the part gives, by its name: its volts, and the current that it can give in each phase.",
-        "rail servo 5.1 V  3.0 A steady  4.5 A for 3 s",
+        "A supply that the part makes, by its name: its volts, the current that it can give in each phase, whether it switches or burns what is too much, whether nothing can flow back into it, and from which rail of the same part it is made, if not from what feeds the part.",
+        "rail servo 5.1 V  3.0 A steady  4.5 A for 3 s  switching efficiency 88 %",
     )
     .often(),
+    row(
+        "outlet",
+        &["part"],
+        &[
+            must("name", Takes::Name),
+            many("loads", Takes::Load),
+            may("fed", Takes::Word(&["apart"])),
+        ],
+        "A supply that the part only passes on, by its name, and the current that it can pass; one that is fed apart has nothing of what feeds the part, only what is joined to it.",
+        "outlet servos 5 A steady apart",
+    )
+    .often(),
+    row(
+        "plug",
+        &["part", "pack", "join"],
+        &[
+            must("family", Takes::Name),
+            may("gender", Takes::Word(&["pins", "sockets"])),
+            may("kept", Takes::Word(&["keyed", "marked"])),
+            led("carries", Takes::Quantity(&[Dimension::CURRENT])),
+            led("turned", Takes::Text),
+            led("at", Takes::Place),
+        ],
+        "The plug of a part or a pack, or the one in a join: its family, whether it has the pins or the sockets, the current that it can pass for as long as you like, which way round it goes, where it sits, and whether a key or a mark keeps it from going elsewhere.",
+        "plug three-way sockets carries 3 A turned \"black outboard\" marked",
+    ),
+    row(
+        "needs-airflow",
+        &["part"],
+        &[],
+        "It grows hot without the air of flight.",
+        "needs-airflow",
+    ),
+    row(
+        "mounted",
+        &["part flight-controller", "setting"],
+        &[
+            may("so", Takes::Word(&["straight", "upside-down"])),
+            led("turned", Takes::Sided(&[Dimension::ANGLE], &[Axis::Side])),
+            led("pitched", Takes::Sided(&[Dimension::ANGLE], &[Axis::Height])),
+        ],
+        "How a board lies: its arrow turned left or right of ahead, its front pitched up or down; in a setting, what the board was told of that.",
+        "mounted turned 90 deg right",
+    ),
     row(
         "pack",
         &[],
@@ -256,24 +313,92 @@ pub(super) static ABOARD: &[Row] = &[
     row(
         "signal",
         &["join"],
-        &[must("way", Takes::Arrow)],
-        "From which socket to which a signal goes.",
+        &[
+            must("way", Takes::Arrow),
+            may("divided", Takes::Word(&["divided"])),
+            may("direction", Takes::Word(&["reversed"])),
+        ],
+        "From which socket to which a signal goes, whether one output is divided between several, and whether its set-up turns its direction round.",
         "signal receiver.data -> board.serial2",
     )
     .often(),
     row(
         "supply",
         &["join"],
-        &[must("way", Takes::Arrow)],
-        "From where to where the power goes.",
+        &[must("way", Takes::Arrow), may("plus", Takes::Word(&["lifted"]))],
+        "From where to where the power goes; where the plus wire is lifted, only ground does.",
         "supply board -> receiver",
     )
     .often(),
     row(
         "wire",
         &["join"],
-        &[must("gauge", Takes::Quantity(&[Dimension::GAUGE])), may("length", LENGTH)],
-        "The gauge of the wire and its length, one way.",
+        &[
+            must("gauge", Takes::Quantity(&[Dimension::GAUGE])),
+            may("length", LENGTH),
+            led("resists", Takes::Quantity(&[Dimension::RESISTANCE_PER_LENGTH])),
+            led("warm", Takes::Quantity(&[Dimension::TEMPERATURE])),
+        ],
+        "The gauge of the wire, its length, one way, what one metre of one wire resists if that was found out, and how warm it becomes if that is not 20 °C.",
         "wire 24 awg 150 mm",
+    ),
+    row(
+        "leads",
+        &["join"],
+        &[
+            led("signal", Takes::Name),
+            led("back", Takes::Name),
+            led("plus", Takes::Name),
+            led("minus", Takes::Name),
+        ],
+        "The colour of each lead, in the order of the pins: of the signal, of one that comes back, of plus and of minus.",
+        "leads minus black plus red signal white",
+    ),
+    row(
+        "extended",
+        &["join"],
+        &[must("length", LENGTH)],
+        "How much longer its leads are than their maker left them, one way.",
+        "extended 120 mm",
+    ),
+    row(
+        "passes",
+        &["join"],
+        &[
+            must("what", Takes::Word(&["hole-edge", "hinge", "propeller"])),
+            may("distance", LENGTH),
+            may("guard", Takes::Word(&["sleeved", "tied"])),
+        ],
+        "What the leads pass that could chafe or catch them, how near, and what keeps them from it.",
+        "passes hole-edge 2 mm sleeved",
+    )
+    .often(),
+    row(
+        "parted",
+        &["join"],
+        &[must_led("by", Takes::Word(&["plug", "switch"]))],
+        "What takes this power away alone, while the rest has its own.",
+        "parted by plug",
+    ),
+    row(
+        "photo",
+        &["join"],
+        &[must("file", Takes::Text), may("date", Takes::Date)],
+        "A photograph of the joint, and when it was taken.",
+        "photo \"photos/receiver-joint.jpg\" 2026-02-20",
+    ),
+    row(
+        "setting",
+        &[],
+        &[],
+        "What transmitter and boards were told, in plain words.",
+        "setting: channels roll pitch throttle yaw",
+    ),
+    row(
+        "channels",
+        &["setting"],
+        &[many("functions", Takes::Name)],
+        "What each channel of the transmitter does, from the first on.",
+        "channels roll pitch throttle yaw mode",
     ),
 ];

@@ -115,4 +115,37 @@ pub(super) static DONE: &[Row] = &[
         "Whether the propeller was on it meanwhile.",
         "propeller off",
     ),
+    row(
+        "joins",
+        &["done"],
+        &[many("joins", Takes::Reference(&["join"]))],
+        "The joins that the step was about.",
+        "joins receiver-data",
+    ),
+    row(
+        "saved",
+        &[],
+        &[
+            must("part", Takes::Reference(&["part"])),
+            must("date", Takes::Date),
+            led("by", Takes::Name),
+        ],
+        "The settings of a board or a controller were saved to a file.",
+        "saved board 2026-02-21 by MT: copy \"settings/board.txt\"",
+    )
+    .often(),
+    row(
+        "copy",
+        &["saved"],
+        &[must("file", Takes::Text)],
+        "Where the file is, whatever its form.",
+        "copy \"settings/board.txt\"",
+    ),
+    row(
+        "sha-256",
+        &["saved"],
+        &[must("hash", Takes::Text)],
+        "The hash of its content, so that another file of the same name is not taken for it.",
+        "sha-256 \"9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08\"",
+    ),
 ];

@@ -73,6 +73,7 @@ pub(super) const ENTRIES: &[&str] = &[
     "recess",
     "fastener",
     "loadout",
+    "setting",
     "instrument",
 ];
 
@@ -84,8 +85,11 @@ pub(super) const KINDS: &[&str] = &[
     "flight-controller",
     "receiver",
     "transmitter",
+    "video-transmitter",
     "servo",
     "sensor",
+    "regulator",
+    "sounder",
     "camera",
     "payload",
     "structure",
@@ -98,3 +102,7 @@ pub(super) const KINDS: &[&str] = &[
     "undercarriage",
     "other",
 ];
+
+/// What a socket may speak.
+pub(super) const PROTOCOLS: &[&str] =
+    &["uart", "servo", "analogue", "digital", "i2c", "can"];

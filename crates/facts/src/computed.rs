@@ -15,6 +15,7 @@ mod controls;
 mod flight;
 mod formulas;
 mod held;
+mod power;
 mod records;
 mod remedies;
 mod values;
@@ -398,6 +399,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(controls::ROWS)
         .chain(flight::ROWS)
         .chain(held::ROWS)
+        .chain(power::ROWS)
         .chain(remedies::ROWS)
         .chain(weighings::ROWS)
         .chain(weighings::WEIGHED)

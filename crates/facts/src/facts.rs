@@ -16,6 +16,7 @@ use trimsheet_model::{
 use crate::flight::Shape;
 use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Fitted;
+use crate::power::Power;
 
 /// One fact of one entry, whether it is said or not.
 pub type FactId = (EntryId, &'static str);
@@ -58,6 +59,8 @@ pub struct Facts {
     fitted: RefCell<BTreeMap<EntryId, Remembered<Fitted>>>,
     /// The corners of each loadout: nearly every rule about loadouts asks for them.
     corners: RefCell<BTreeMap<EntryId, Remembered<Vec<Known>>>>,
+    /// What flows in each loadout: several rules and every part ask for it.
+    power: RefCell<BTreeMap<EntryId, Remembered<Power>>>,
     /// Every value that the spec states, gathered once: several rules ask for them.
     stated: OnceCell<Rc<Vec<Known>>>,
     /// What a lattice says of the shape, solved once: that takes milliseconds.
@@ -93,8 +96,8 @@ impl Facts {
         for (id, entry) in build.aboard() {
             by_word.entry(entry.row.word).or_default().push(id);
         }
-        let (reads, fitted, corners) =
-            (RefCell::default(), RefCell::default(), RefCell::default());
+        let (reads, fitted) = (RefCell::default(), RefCell::default());
+        let (corners, power) = (RefCell::default(), RefCell::default());
         let (stated, shape) = (OnceCell::new(), OnceCell::new());
         Facts {
             build,
@@ -104,6 +107,7 @@ impl Facts {
             reads,
             fitted,
             corners,
+            power,
             stated,
             shape,
         }
@@ -153,6 +157,15 @@ impl Facts {
     /// once.
     pub(crate) fn corners(&self, loadout: EntryId) -> Result<Rc<Vec<Known>>, NotKnown> {
         self.once(&self.corners, loadout, || self.new_corners(loadout).map(Rc::new))
+    }
+
+    /// What flows in a loadout, worked out once.
+    pub(crate) fn power_once(
+        &self,
+        loadout: EntryId,
+        work: impl FnOnce() -> Result<Rc<Power>, NotKnown>,
+    ) -> Result<Rc<Power>, NotKnown> {
+        self.once(&self.power, loadout, work)
     }
 
     /// Something about a loadout; whoever asks again reads the same facts again.

@@ -16,6 +16,7 @@ pub mod lattice;
 pub mod linkage;
 pub mod loading;
 pub mod network;
+pub mod pack;
 pub mod planform;
 pub mod polar;
 pub mod pulse;

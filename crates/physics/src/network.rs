@@ -10,7 +10,7 @@
 
 use std::fmt;
 
-use nalgebra::{DMatrix, DVector};
+use nalgebra::{DMatrix, DVector, Dyn, LU};
 
 /// A point of the net at which things meet.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -45,13 +45,17 @@ pub struct Network {
 }
 
 /// What flows in a net.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Flow {
     volts: Vec<f64>,
     /// Of a lead, a source and a regulator what comes out, of a draw what goes in, in A.
     amps: Vec<f64>,
     /// What each part makes of heat, or uses, in W.
     watts: Vec<f64>,
+    /// The equations whose answer this is, for what answers a little more current.
+    solved: Option<LU<f64, Dyn, Dyn>>,
+    /// The volts that each regulator is fed with.
+    fed: Vec<f64>,
 }
 
 /// Why nothing can be said of a net.
@@ -309,14 +313,13 @@ impl Network {
                 flows.adds(from.0, unknown, ratio);
             }
         }
-        let found = flows.leaving.lu().solve(&flows.brought);
+        let solved = flows.leaving.lu();
+        let found = solved.solve(&flows.brought);
         let found = found.filter(|found| found.iter().all(|one| one.is_finite()));
         let found = found.ok_or(NoFlow::Collapses)?;
         let of = |at: usize| found.get(at).copied().unwrap_or(0.0);
-        let held = |part: Part| {
-            let at = holding.iter().position(|(one, _, _)| *one == part);
-            at.map_or(0.0, |at| of(self.nodes + at))
-        };
+        let held =
+            |part: Part| held(&holding, part).map_or(0.0, |at| of(self.nodes + at));
         let all = self.parts().map(|(part, kind)| match kind {
             Kind::Lead { from, to, resistance } => {
                 let amps = (of(from.0) - of(to.0)) / resistance;
@@ -335,7 +338,37 @@ impl Network {
             }
         });
         let (amps, watts) = all.unzip();
-        Ok(Flow { volts: found.iter().copied().take(self.nodes).collect(), amps, watts })
+        let volts = found.iter().copied().take(self.nodes).collect();
+        Ok(Flow { volts, amps, watts, solved: Some(solved), fed: fed.to_vec() })
+    }
+
+    /// How many amps more flow through each part for one more that is drawn at a point,
+    /// while what feeds the regulators keeps its volts; in the order of the parts, of a
+    /// draw nothing. `None` if this flow is of another net.
+    #[must_use]
+    pub fn answers(&self, flow: &Flow, at: Node) -> Option<Vec<f64>> {
+        let holding: Vec<(Part, Node, f64)> = self.holding().collect();
+        let mut drawn = DVector::zeros(self.nodes + holding.len());
+        *drawn.get_mut(at.0)? = -1.0;
+        let found = flow.solved.as_ref()?.solve(&drawn)?;
+        let of = |at: usize| found.get(at).copied().unwrap_or(0.0);
+        let held =
+            |part: Part| held(&holding, part).map_or(0.0, |at| of(self.nodes + at));
+        let all = self.parts().map(|(part, kind)| match kind {
+            Kind::Lead { from, to, resistance } => (of(from.0) - of(to.0)) / resistance,
+            Kind::Source { at, resistance, .. } if *resistance != 0.0 => {
+                -of(at.0) / resistance
+            }
+            Kind::Source { .. } | Kind::Regulator { .. } => held(part),
+            Kind::Draw { .. } => 0.0,
+        });
+        (flow.fed.len() == self.parts.len()).then(|| all.collect())
+    }
+
+    /// The answer of one part, out of those of all of them.
+    #[must_use]
+    pub fn answer(answers: &[f64], of: Part) -> f64 {
+        answers.get(of.0).copied().unwrap_or(0.0)
     }
 
     /// Where a regulator takes its current, and how many amps for each that it gives.
@@ -390,6 +423,11 @@ impl Flow {
     pub fn watts(&self, part: Part) -> f64 {
         self.watts.get(part.0).copied().unwrap_or(0.0)
     }
+}
+
+/// Which of the unknowns behind the volts is the current of a part.
+fn held(holding: &[(Part, Node, f64)], part: Part) -> Option<usize> {
+    holding.iter().position(|(one, _, _)| *one == part)
 }
 
 /// What leaves each point along its leads, and what is brought to it.
@@ -458,6 +496,24 @@ mod tests {
         assert!((flow.watts(regulator) - 2.5).abs() < 1e-9);
         let all = [source, lead, regulator, draw].map(|part| flow.watts(part));
         assert!((12.0 * flow.amps(source) - all.iter().sum::<f64>()).abs() < 1e-9);
+    }
+
+    #[test]
+    fn one_more_amp_is_answered_by_what_lies_upstream() {
+        let (net, _, [source, lead, regulator, _]) = rail(Regulating::Linear, 2.0);
+        let flow = net.solve().unwrap();
+        let answers = net.answers(&flow, Node(2)).unwrap();
+        for part in [source, lead, regulator] {
+            assert!((answers[part.0] - 1.0).abs() < 1e-12);
+        }
+        let upstream = net.answers(&flow, Node(1)).unwrap();
+        assert!((upstream[lead.0] - 1.0).abs() < 1e-12);
+        assert!(upstream[regulator.0].abs() < 1e-12);
+
+        let (net, _, [_, lead, ..]) = rail(Regulating::Switching(0.8), 2.0);
+        let flow = net.solve().unwrap();
+        let ratio = net.answers(&flow, Node(2)).unwrap()[lead.0];
+        assert!((ratio - flow.amps(lead) / 2.0).abs() < 1e-6);
     }
 
     #[test]

@@ -55,6 +55,50 @@ pub fn resistance_per_length(gauge: f64, temperature: f64) -> Option<f64> {
     Some(warmed / area)
 }
 
+/// What a metre of one wire of tinned strands resists at most, in Ω/m, at a temperature
+/// of the copper in °C; of a gauge that [`TINNED_STRANDED`] leaves out, a solid one of the
+/// same copper.
+///
+/// `None` as for [`resistance_per_length`].
+#[must_use]
+pub fn stranded_resistance(gauge: f64, temperature: f64) -> Option<f64> {
+    let listed = TINNED_STRANDED
+        .iter()
+        .find(|(listed, _)| (f64::from(*listed) - gauge).abs() < 0.01);
+    match listed {
+        Some((_, at_table)) => Some(at_table * temperature_factor(temperature)?),
+        None => resistance_per_length(gauge, temperature),
+    }
+}
+
+/// The current that each of several loaded wires may carry in a bundle, in A, its copper
+/// at 150 °C: the gauge and the amperes.
+///
+/// Source: FAA AC 43.13-1B, for 22 down to 10 gauge. The thinner ones go on in the same
+/// steps; common practice, no source.
+pub const BUNDLE_AMPS: [(i32, f64); 11] = [
+    (30, 1.7),
+    (28, 2.2),
+    (26, 2.9),
+    (24, 3.8),
+    (22, 5.0),
+    (20, 7.0),
+    (18, 9.0),
+    (16, 11.0),
+    (14, 14.0),
+    (12, 19.0),
+    (10, 26.0),
+];
+
+/// The current that a gauge may carry in a bundle, in A; of one between two, the thinner
+/// one's. `None` for what is thinner than all of them.
+#[must_use]
+pub fn bundle_amps(gauge: f64) -> Option<f64> {
+    let mut thick_enough =
+        BUNDLE_AMPS.iter().filter(|(listed, _)| gauge <= f64::from(*listed));
+    thick_enough.next_back().map(|(_, amps)| *amps)
+}
+
 /// How many times what it resists at 20 °C copper resists at another temperature, in °C.
 ///
 /// Source as for [`resistance_per_length`]. `None` below −200 °C, where it is no line.

@@ -1,0 +1,710 @@
+//! The net of a loadout: its points, what joins them, and what is wrong with that.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use trimsheet_model::quantity::{Dimension, Quantity};
+use trimsheet_model::source::Span;
+use trimsheet_model::{Entry, EntryId, Fact, Value};
+use trimsheet_physics::network::Regulating;
+use trimsheet_physics::pack::{Charge, Chemistry, cell_volts};
+use trimsheet_physics::wire;
+
+use super::demand::Currents;
+use super::{Fault, FaultKind};
+use crate::facts::{Facts, absent};
+use crate::joined::{End, Way};
+use crate::known::NotKnown;
+use crate::stowed::State;
+
+/// What a switching regulator keeps of the power, where that is not stated. Common
+/// practice, no source.
+const KEEPS: f64 = 0.85;
+
+/// What a cell resists inside, in Ω, where that is not stated. Common practice, no source.
+const CELL_RESISTANCE: f64 = 0.006;
+
+/// A point of the net: what feeds a part, under no name, or one of its rails or outlets.
+type Key<'a> = (EntryId, &'a str);
+
+/// A pack that is fitted.
+#[derive(Debug)]
+pub(super) struct Pack {
+    pub(super) entry: EntryId,
+    pub(super) at: usize,
+    /// Cells and chemistry; `None` where the pack does not say its cells.
+    cells: Option<(f64, Chemistry)>,
+    pub(super) resistance: f64,
+    pub(super) is_assumed: bool,
+}
+
+impl Pack {
+    /// Its volts with nothing drawn.
+    pub(super) fn volts(&self, charge: Charge) -> Option<f64> {
+        self.cells.map(|(cells, chemistry)| cells * cell_volts(chemistry, charge))
+    }
+}
+
+/// What becomes of a rail in the reckoning.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Works {
+    /// It gives what is drawn.
+    AsMade,
+    /// Another gives it.
+    Not,
+    /// It gives what is drawn, and nobody knows from what.
+    FromNowhere,
+}
+
+/// A rail that a part makes.
+#[derive(Debug)]
+pub(super) struct Rail<'a> {
+    pub(super) part: EntryId,
+    pub(super) name: &'a str,
+    pub(super) line: &'a Fact,
+    pub(super) from: usize,
+    pub(super) to: usize,
+    pub(super) volts: Quantity,
+    pub(super) making: &'static str,
+    pub(super) regulating: Regulating,
+    pub(super) currents: Currents,
+    is_isolated: bool,
+    pub(super) works: Works,
+}
+
+/// A supply whose leads resist something.
+#[derive(Debug)]
+pub(super) struct Lead {
+    pub(super) join: EntryId,
+    pub(super) names: Span,
+    pub(super) ends: (EntryId, EntryId),
+    pub(super) from: usize,
+    pub(super) to: usize,
+    pub(super) gauge: f64,
+    pub(super) length: Quantity,
+    pub(super) resistance: f64,
+}
+
+/// The net of a loadout.
+#[derive(Debug)]
+pub(super) struct Net<'a> {
+    pub(super) facts: &'a Facts,
+    pub(super) loadout: EntryId,
+    /// The parts aboard, and those that may be.
+    pub(super) parts: Vec<EntryId>,
+    pub(super) packs: Vec<Pack>,
+    pub(super) rails: Vec<Rail<'a>>,
+    pub(super) leads: Vec<Lead>,
+    supplies: Vec<Way<'a>>,
+    points: BTreeMap<Key<'a>, usize>,
+    /// Which point each has been joined to without resistance.
+    same: Vec<usize>,
+    pub(super) faults: Vec<Fault>,
+}
+
+impl<'a> Net<'a> {
+    /// Puts the net of a loadout together, and finds what is wrong with it.
+    pub(super) fn new(facts: &'a Facts, loadout: EntryId) -> Result<Net<'a>, NotKnown> {
+        let state = State::flown(loadout);
+        let without = facts.named(loadout, "without")?;
+        let parts = facts.of_word("part").map(|(id, _)| id);
+        let mut net = Net {
+            facts,
+            loadout,
+            parts: parts.filter(|id| !without.contains(id)).collect(),
+            packs: Vec::new(),
+            rails: Vec::new(),
+            leads: Vec::new(),
+            supplies: Vec::new(),
+            points: BTreeMap::new(),
+            same: Vec::new(),
+            faults: Vec::new(),
+        };
+        for stowed in facts.stowed_packs(state)? {
+            net.pack(stowed.entry)?;
+        }
+        for part in net.parts.clone() {
+            net.part(part)?;
+        }
+        let aboard: BTreeSet<EntryId> = net
+            .parts
+            .iter()
+            .copied()
+            .chain(net.packs.iter().map(|pack| pack.entry))
+            .collect();
+        for way in facts.all_ways()? {
+            let is_aboard =
+                [way.from.entry, way.to.entry].iter().all(|end| aboard.contains(end));
+            if way.carries == "supply" && is_aboard {
+                net.supply(way)?;
+            }
+        }
+        net.circles();
+        net.meeting();
+        net.unfed()?;
+        Ok(net)
+    }
+
+    fn point(&mut self, key: Key<'a>) -> usize {
+        let next = self.same.len();
+        let found = *self.points.entry(key).or_insert(next);
+        if found == next {
+            self.same.push(next);
+        }
+        self.root(found)
+    }
+
+    /// The point that stands for all that are joined to one without resistance.
+    pub(super) fn root(&self, mut point: usize) -> usize {
+        while let Some(next) = self.same.get(point).copied().filter(|next| *next != point)
+        {
+            point = next;
+        }
+        point
+    }
+
+    fn unite(&mut self, one: usize, other: usize) {
+        let (one, other) = (self.root(one), self.root(other));
+        if let Some(same) = self.same.get_mut(one.max(other)) {
+            *same = one.min(other);
+        }
+    }
+
+    pub(super) fn fault(
+        &mut self,
+        kind: FaultKind,
+        about: EntryId,
+        at: Span,
+        says: String,
+        because: Option<(Span, String)>,
+    ) {
+        self.faults.push(Fault { kind, says, at, because, about });
+    }
+
+    fn pack(&mut self, id: EntryId) -> Result<(), NotKnown> {
+        let facts = self.facts;
+        let entry = facts.entry(id)?;
+        let cells = match facts.fact(id, "cells")? {
+            Some(fact) => {
+                let count = facts.slot(entry, fact, "count")?.and_then(Value::quantity);
+                let count = count.ok_or_else(|| absent(entry, "cells"))?.si();
+                let chemistry =
+                    facts.slot(entry, fact, "chemistry")?.and_then(Value::text);
+                Some((count, chemistry_of(chemistry)))
+            }
+            None => {
+                let says = format!(
+                    "{} does not say its cells, so nothing tells its volts",
+                    entry.title()
+                );
+                self.fault(FaultKind::NoCells, id, entry.span(), says, None);
+                None
+            }
+        };
+        let stated = match facts.fact(id, "resistance")? {
+            Some(fact) => {
+                let value = facts.slot(entry, fact, "ohms")?;
+                let ohms = value.and_then(Value::quantity);
+                let of_cells = ohms.is_some_and(|ohms| {
+                    ohms.dimension() == Dimension::RESISTANCE_PER_CELL
+                });
+                let times =
+                    if of_cells { cells.map_or(1.0, |(count, _)| count) } else { 1.0 };
+                ohms.map(|ohms| (ohms.si() * times, fact.span))
+            }
+            None => None,
+        };
+        if let Some((ohms, span)) = stated
+            && ohms <= 0.0
+        {
+            let says = format!("{} is said to resist nothing inside", entry.title());
+            self.fault(FaultKind::NoResistance, id, span, says, None);
+        }
+        let known = stated.map(|(ohms, _)| ohms).filter(|ohms| *ohms > 0.0);
+        let assumed = cells.map_or(1.0, |(count, _)| count) * CELL_RESISTANCE;
+        let at = self.point((id, ""));
+        let (resistance, is_assumed) = (known.unwrap_or(assumed), known.is_none());
+        self.packs.push(Pack { entry: id, at, cells, resistance, is_assumed });
+        Ok(())
+    }
+
+    /// The rails and the outlets of a part.
+    fn part(&mut self, id: EntryId) -> Result<(), NotKnown> {
+        let facts = self.facts;
+        let entry = facts.entry(id)?;
+        let fed = self.point((id, ""));
+        facts.fact(id, "outlet")?;
+        for fact in entry.all("outlet") {
+            let Some(name) = fact.slot("name").and_then(Value::text) else { continue };
+            let at = self.point((id, name));
+            if fact.slot("fed").is_none() {
+                self.unite(fed, at);
+            }
+        }
+        facts.fact(id, "rail")?;
+        for fact in entry.all("rail") {
+            self.rail(id, fact)?;
+        }
+        Ok(())
+    }
+
+    fn rail(&mut self, part: EntryId, line: &'a Fact) -> Result<(), NotKnown> {
+        let facts = self.facts;
+        let entry = facts.entry(part)?;
+        let Some(name) = line.slot("name").and_then(Value::text) else { return Ok(()) };
+        let Some(volts) = facts.slot(entry, line, "volts")?.and_then(Value::quantity)
+        else {
+            return Ok(());
+        };
+        let making = match facts.slot(entry, line, "making")?.and_then(Value::text) {
+            Some("linear") => "linear",
+            Some("switching") => "switching",
+            Some(_) | None => "",
+        };
+        let keeps = facts.slot(entry, line, "efficiency")?.and_then(Value::quantity);
+        let keeps = keeps.map_or(KEEPS, Quantity::si).clamp(0.01, 1.0);
+        // Where nobody says how it is made, the one that draws more is taken.
+        let regulating = match making {
+            "switching" => Regulating::Switching(keeps),
+            _ => Regulating::Linear,
+        };
+        let from = match facts.slot(entry, line, "from")?.and_then(Value::text) {
+            Some(other)
+                if entry.all("rail").chain(entry.all("outlet")).any(|fact| {
+                    fact.slot("name").and_then(Value::text) == Some(other)
+                }) =>
+            {
+                self.point((part, other))
+            }
+            Some(other) => {
+                let says = format!(
+                    "{} has no rail and no outlet `{other}` to make `{name}` from",
+                    entry.title()
+                );
+                self.fault(FaultKind::NoSuchRail, part, line.span, says, None);
+                self.point((part, ""))
+            }
+            None => self.point((part, "")),
+        };
+        let to = self.point((part, name));
+        self.rails.push(Rail {
+            part,
+            name,
+            line,
+            from,
+            to,
+            volts: volts.clone(),
+            making,
+            regulating,
+            currents: Currents::of(facts, part, line)?,
+            is_isolated: line.slot("isolated").is_some(),
+            works: Works::AsMade,
+        });
+        Ok(())
+    }
+
+    /// Joins what a supply joins.
+    fn supply(&mut self, way: Way<'a>) -> Result<(), NotKnown> {
+        self.supplies.push(way);
+        if way.is("lifted") {
+            return Ok(());
+        }
+        let to_motor = self.facts.entry(way.to.entry)?.kind() == Some("motor");
+        let Some(from) = self.begin(&way.from, to_motor, way.names)? else {
+            return Ok(());
+        };
+        let to = self.end(&way.to)?;
+        let Some((gauge, length, resistance)) = self.resistance(way.join)? else {
+            self.unite(from, to);
+            return Ok(());
+        };
+        if resistance <= 0.0 {
+            self.unite(from, to);
+            return Ok(());
+        }
+        let ends = (way.from.entry, way.to.entry);
+        let (join, names) = (way.join, way.names);
+        self.leads.push(Lead { join, names, ends, from, to, gauge, length, resistance });
+        Ok(())
+    }
+
+    /// The point that a supply comes from.
+    fn begin(
+        &mut self,
+        from: &End<'a>,
+        to_motor: bool,
+        names: Span,
+    ) -> Result<Option<usize>, NotKnown> {
+        let entry = self.facts.entry(from.entry)?;
+        let owned = entry.all("rail").chain(entry.all("outlet"));
+        let owned: Vec<&str> =
+            owned.filter_map(|fact| fact.slot("name").and_then(Value::text)).collect();
+        if owned.contains(&from.socket) {
+            return Ok(Some(self.point((from.entry, from.socket))));
+        }
+        Ok(match owned.as_slice() {
+            [] => Some(self.point((from.entry, ""))),
+            _ if to_motor => Some(self.point((from.entry, ""))),
+            [only] => Some(self.point((from.entry, only))),
+            _ => {
+                let all: Vec<String> =
+                    owned.iter().map(|name| format!("`{}.{name}`", entry.name)).collect();
+                let says = format!(
+                    "{} gives {}, and which of them is meant is not said",
+                    entry.title(),
+                    all.join(" and "),
+                );
+                let id = from.entry;
+                self.fault(FaultKind::WhichRail, id, names, says, None);
+                None
+            }
+        })
+    }
+
+    /// The point that a supply goes to: what feeds a part, or a rail or outlet of it.
+    fn end(&mut self, to: &End<'a>) -> Result<usize, NotKnown> {
+        let entry = self.facts.entry(to.entry)?;
+        let mut owned = entry.all("rail").chain(entry.all("outlet"));
+        let named =
+            owned.any(|fact| fact.slot("name").and_then(Value::text) == Some(to.socket));
+        Ok(self.point((to.entry, if named { to.socket } else { "" })))
+    }
+
+    /// What the leads of a join resist, both ways; `None` where gauge or length are not
+    /// said.
+    fn resistance(
+        &mut self,
+        join: EntryId,
+    ) -> Result<Option<(f64, Quantity, f64)>, NotKnown> {
+        let facts = self.facts;
+        let Some(fact) = facts.fact(join, "wire")? else { return Ok(None) };
+        let entry = facts.entry(join)?;
+        let number =
+            |slot: &str| Ok(facts.slot(entry, fact, slot)?.and_then(Value::quantity));
+        let (Some(gauge), Some(length)) = (number("gauge")?, number("length")?) else {
+            return Ok(None);
+        };
+        let warm = number("warm")?.map_or(wire::TABLE_TEMPERATURE, celsius);
+        let per_length = match number("resists")? {
+            Some(stated) => Some(stated.si()),
+            None => wire::stranded_resistance(gauge.si(), warm),
+        };
+        let per_length = per_length.ok_or_else(|| {
+            let says = format!("no wire is known of the gauge of {}", entry.title());
+            NotKnown::impossible(&says, Some(fact.span))
+        })?;
+        let resistance = wire::there_and_back(per_length, length.si());
+        let is_said = self.faults.iter().any(|fault| fault.at == fact.span);
+        if resistance <= 0.0 && !is_said {
+            let says =
+                format!("the leads of {} are said to resist nothing", entry.title());
+            self.fault(FaultKind::NoResistance, join, fact.span, says, None);
+        }
+        Ok(Some((gauge.si(), length.clone(), resistance)))
+    }
+
+    /// Whether a current out of one point can come to another, along leads both ways and
+    /// through rails that work.
+    pub(super) fn reached(
+        &self,
+        begin: impl IntoIterator<Item = usize>,
+    ) -> BTreeSet<usize> {
+        let mut reached = BTreeSet::new();
+        let mut next: Vec<usize> = begin.into_iter().map(|one| self.root(one)).collect();
+        while let Some(point) = next.pop() {
+            if !reached.insert(point) {
+                continue;
+            }
+            for lead in &self.leads {
+                let (from, to) = (self.root(lead.from), self.root(lead.to));
+                next.extend((from == point).then_some(to));
+                next.extend((to == point).then_some(from));
+            }
+            for rail in self.rails.iter().filter(|rail| rail.works == Works::AsMade) {
+                next.extend((self.root(rail.from) == point).then(|| self.root(rail.to)));
+            }
+        }
+        reached
+    }
+
+    /// The points that leads join to one, without a rail between.
+    pub(super) fn net_of(&self, begin: usize) -> BTreeSet<usize> {
+        let mut reached = BTreeSet::new();
+        let mut next = vec![self.root(begin)];
+        while let Some(point) = next.pop() {
+            if reached.insert(point) {
+                for lead in &self.leads {
+                    let (from, to) = (self.root(lead.from), self.root(lead.to));
+                    next.extend((from == point).then_some(to));
+                    next.extend((to == point).then_some(from));
+                }
+            }
+        }
+        reached
+    }
+
+    /// Rails that are made from themselves, alone or by way of each other.
+    fn circles(&mut self) {
+        for index in 0..self.rails.len() {
+            let Some(rail) = self.rails.get(index) else { continue };
+            let (from, to) = (self.root(rail.from), rail.to);
+            if !self.reached([to]).contains(&from) {
+                continue;
+            }
+            let is_itself = self.net_of(to).contains(&from);
+            let title = rail_title(self.facts, rail.part, rail.name);
+            let (kind, says) = if is_itself {
+                (FaultKind::FedByItself, format!("rail {title} is fed by its own output"))
+            } else {
+                (
+                    FaultKind::Loop,
+                    format!("rail {title} is made from a rail that is made from it"),
+                )
+            };
+            let (part, line) = (rail.part, rail.line.span);
+            let other = self.rails.iter().find(|other| {
+                kind == FaultKind::Loop
+                    && other.line.span != line
+                    && self.reached([to]).contains(&self.root(other.from))
+            });
+            let because = other.map(|other| {
+                (
+                    other.line.span,
+                    format!(
+                        "the other is {}",
+                        rail_title(self.facts, other.part, other.name)
+                    ),
+                )
+            });
+            self.fault(kind, part, line, says, because);
+            if let Some(rail) = self.rails.get_mut(index) {
+                rail.works = Works::FromNowhere;
+            }
+        }
+    }
+
+    /// Rails and packs that meet without anything between them.
+    fn meeting(&mut self) {
+        let mut seen: BTreeSet<usize> = BTreeSet::new();
+        for index in 0..self.rails.len() {
+            let Some(rail) = self.rails.get(index) else { continue };
+            let net = self.net_of(rail.to);
+            if !net.iter().all(|point| seen.insert(*point)) {
+                continue;
+            }
+            let of_net = self
+                .rails
+                .iter()
+                .enumerate()
+                .filter(|(_, rail)| net.contains(&self.root(rail.to)));
+            let mut held: Vec<usize> = of_net.map(|(at, _)| at).collect();
+            // The highest gives the current; of equal ones the first.
+            held.sort_by(|one, other| {
+                let volts =
+                    |at: &usize| self.rails.get(*at).map_or(0.0, |rail| rail.volts.si());
+                volts(other).total_cmp(&volts(one))
+            });
+            let pack = self.packs.iter().find(|pack| net.contains(&self.root(pack.at)));
+            let pack = pack.map(|pack| pack.entry);
+            for (order, at) in held.iter().enumerate() {
+                if order == 0 && pack.is_none() {
+                    continue;
+                }
+                self.second(*at, held.first().copied(), pack, &net);
+            }
+        }
+        self.packs_meeting();
+    }
+
+    /// A rail that meets another, or a pack: a fault, unless nothing can flow back.
+    fn second(
+        &mut self,
+        at: usize,
+        first: Option<usize>,
+        pack: Option<EntryId>,
+        net: &BTreeSet<usize>,
+    ) {
+        let Some(rail) = self.rails.get(at) else { return };
+        if !rail.is_isolated {
+            let title = rail_title(self.facts, rail.part, rail.name);
+            let volts = rail.volts.clone();
+            let other = first
+                .filter(|first| *first != at)
+                .and_then(|first| self.rails.get(first));
+            let (with, other_end) = match (pack, other) {
+                (Some(pack), _) => {
+                    let pack = self.facts.build.entry(pack);
+                    (pack.map_or(String::new(), Entry::title), pack.map(Entry::span))
+                }
+                (None, Some(other)) => {
+                    let says = format!(
+                        "rail {} of {}",
+                        rail_title(self.facts, other.part, other.name),
+                        other.volts
+                    );
+                    (says, Some(self.feeding(other, net).unwrap_or(other.line.span)))
+                }
+                (None, None) => return,
+            };
+            let says =
+                format!("rail {title} of {volts} meets {with}: two sources feed one net");
+            let at = self.feeding(rail, net).unwrap_or(rail.line.span);
+            let because =
+                other_end.map(|span| (span, "the other comes in here".to_owned()));
+            // Of the two, the line that stands later in the spec is the one too many.
+            let (at, because) = match because {
+                Some((span, what)) if span.start > at.start && pack.is_none() => {
+                    (span, Some((at, what)))
+                }
+                other => (at, other),
+            };
+            let part = rail.part;
+            self.fault(FaultKind::TwoSources, part, at, says, because);
+        }
+        if let Some(rail) = self.rails.get_mut(at) {
+            rail.works = Works::Not;
+        }
+    }
+
+    /// The line of the supply by which a rail comes into a net.
+    fn feeding(&self, rail: &Rail<'_>, net: &BTreeSet<usize>) -> Option<Span> {
+        let from_rail = |way: &&Way<'_>| {
+            let begins = [rail.name, ""].contains(&way.from.socket);
+            way.from.entry == rail.part && begins && !way.is("lifted")
+        };
+        let into = |way: &&Way<'_>| {
+            let mut ends =
+                [(way.to.entry, way.to.socket), (way.to.entry, "")].into_iter();
+            ends.any(|key| {
+                self.points.get(&key).is_some_and(|at| net.contains(&self.root(*at)))
+            })
+        };
+        self.supplies.iter().filter(from_rail).find(into).map(|way| way.names)
+    }
+
+    /// Packs side by side must have the same volts.
+    fn packs_meeting(&mut self) {
+        let mut found = Vec::new();
+        for (index, pack) in self.packs.iter().enumerate() {
+            let net = self.net_of(pack.at);
+            let earlier = self
+                .packs
+                .iter()
+                .take(index)
+                .find(|other| net.contains(&self.root(other.at)));
+            let Some(other) = earlier else { continue };
+            let (Some(own), Some(its)) =
+                (pack.volts(Charge::Full), other.volts(Charge::Full))
+            else {
+                continue;
+            };
+            if (own - its).abs() > 0.01 {
+                found.push((pack.entry, other.entry, own, its));
+            }
+        }
+        for (pack, other, own, its) in found {
+            let (Ok(one), Ok(two)) = (self.facts.entry(pack), self.facts.entry(other))
+            else {
+                continue;
+            };
+            let says = format!(
+                "{} of {own:.1} V full stands side by side with {} of {its:.1} V",
+                one.title(),
+                two.title(),
+            );
+            let because = Some((two.span(), "the other".to_owned()));
+            let at = one.span();
+            self.fault(FaultKind::UnequalPacks, pack, at, says, because);
+        }
+    }
+
+    /// The points that something feeds.
+    pub(super) fn alive(&self) -> BTreeSet<usize> {
+        let packs = self.packs.iter().map(|pack| pack.at);
+        let nowhere = self.rails.iter().filter(|rail| rail.works == Works::FromNowhere);
+        self.reached(packs.chain(nowhere.map(|rail| rail.to)))
+    }
+
+    /// The motors that a speed controller turns.
+    pub(super) fn motors_of(&self, controller: EntryId) -> Vec<EntryId> {
+        let ways = self.supplies.iter().filter(|way| way.from.entry == controller);
+        let motors = ways.map(|way| way.to.entry).filter(|to| {
+            self.facts.build.entry(*to).and_then(Entry::kind) == Some("motor")
+        });
+        motors.collect()
+    }
+
+    /// The point that feeds a part.
+    pub(super) fn feeds(&self, part: EntryId) -> Option<usize> {
+        self.points.get(&(part, "")).map(|at| self.root(*at))
+    }
+
+    /// Parts that need to be fed, and that nothing feeds; a spec without any supply, or
+    /// without a pack, is not that far yet.
+    fn unfed(&mut self) -> Result<(), NotKnown> {
+        if self.supplies.is_empty() || self.packs.is_empty() {
+            return Ok(());
+        }
+        let alive = self.alive();
+        let mut dark: BTreeSet<EntryId> = BTreeSet::new();
+        for part in self.parts.clone() {
+            let is_alive = self.feeds(part).is_some_and(|at| alive.contains(&at));
+            if !is_alive && self.facts.takes(part)? {
+                dark.insert(part);
+            }
+        }
+        for part in &dark {
+            let into: Vec<Way<'_>> = self
+                .supplies
+                .iter()
+                .filter(|way| way.to.entry == *part)
+                .copied()
+                .collect();
+            // What is fed by a part that is itself dark has its cause there.
+            if into.iter().any(|way| dark.contains(&way.from.entry) && !way.is("lifted"))
+            {
+                continue;
+            }
+            let entry = self.facts.entry(*part)?;
+            let because = into.first().map(|way| {
+                let what = if way.is("lifted") {
+                    "the plus wire is lifted here"
+                } else {
+                    "nothing feeds what this comes from"
+                };
+                (way.names, what.to_owned())
+            });
+            let says = match &because {
+                Some(_) => format!(
+                    "nothing feeds {}, though a supply leads to it",
+                    entry.title()
+                ),
+                None => format!("nothing feeds {}", entry.title()),
+            };
+            let at = entry.span();
+            self.fault(FaultKind::NoSource, *part, at, says, because);
+        }
+        Ok(())
+    }
+}
+
+/// What a message calls a rail: `board.servo`.
+pub(super) fn rail_title(facts: &Facts, part: EntryId, name: &str) -> String {
+    let part = facts.build.entry(part).map_or("", |entry| &entry.name);
+    format!("{part}.{name}")
+}
+
+/// A temperature in °C.
+fn celsius(of: &Quantity) -> f64 {
+    of.si() - 273.15
+}
+
+fn chemistry_of(word: Option<&str>) -> Chemistry {
+    match word {
+        Some("lihv") => Chemistry::HighVoltage,
+        Some("liion") => Chemistry::LithiumIon,
+        Some("life") => Chemistry::IronPhosphate,
+        Some("nimh") => Chemistry::NickelHydride,
+        // What most packs are made of, and what a spec that names cells alone means.
+        Some(_) | None => Chemistry::LithiumPolymer,
+    }
+}

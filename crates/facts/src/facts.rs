@@ -16,7 +16,7 @@ use trimsheet_model::{
 use crate::flight::Shape;
 use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Fitted;
-use crate::power::Power;
+use crate::power::{FedRails, Power};
 
 /// One fact of one entry, whether it is said or not.
 pub type FactId = (EntryId, &'static str);
@@ -61,6 +61,8 @@ pub struct Facts {
     corners: RefCell<BTreeMap<EntryId, Remembered<Vec<Known>>>>,
     /// What flows in each loadout: several rules and every part ask for it.
     power: RefCell<BTreeMap<EntryId, Remembered<Power>>>,
+    /// The rails that feed each part.
+    fed_rails: OnceCell<Remembered<FedRails>>,
     /// Every value that the spec states, gathered once: several rules ask for them.
     stated: OnceCell<Rc<Vec<Known>>>,
     /// What a lattice says of the shape, solved once: that takes milliseconds.
@@ -98,7 +100,8 @@ impl Facts {
         }
         let (reads, fitted) = (RefCell::default(), RefCell::default());
         let (corners, power) = (RefCell::default(), RefCell::default());
-        let (stated, shape) = (OnceCell::new(), OnceCell::new());
+        let (stated, shape, fed_rails) =
+            (OnceCell::new(), OnceCell::new(), OnceCell::new());
         Facts {
             build,
             stage,
@@ -108,6 +111,7 @@ impl Facts {
             fitted,
             corners,
             power,
+            fed_rails,
             stated,
             shape,
         }
@@ -195,6 +199,16 @@ impl Facts {
         let (shape, reads) = self.shape.get_or_init(|| self.remembered(work));
         self.reads.borrow_mut().share(reads);
         shape.clone()
+    }
+
+    /// The rails that feed each part, worked out once.
+    pub(crate) fn fed_rails_once(
+        &self,
+        work: impl FnOnce() -> Result<Rc<FedRails>, NotKnown>,
+    ) -> Result<Rc<FedRails>, NotKnown> {
+        let (rails, reads) = self.fed_rails.get_or_init(|| self.remembered(work));
+        self.reads.borrow_mut().share(reads);
+        rails.clone()
     }
 
     fn remembered<T>(&self, work: impl FnOnce() -> T) -> (T, Rc<Reads>) {

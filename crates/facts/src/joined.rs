@@ -2,11 +2,10 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::quantity::Quantity;
 use trimsheet_model::source::Span;
-use trimsheet_model::{EntryId, Fact, Kind, Value};
+use trimsheet_model::{EntryId, Fact, Kind};
 
-use crate::facts::{Facts, absent};
+use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What};
 
 /// One end of a way: an entry, and the socket of it that is named.
@@ -100,38 +99,6 @@ impl Facts {
         Ok(all)
     }
 
-    /// The rails that feed a part, each with its volts and its line, nearest first;
-    /// none where no join leads up to a rail.
-    ///
-    /// What has no rail of its own passes on what it is fed with. A motor has the volts
-    /// of the pack, through its controller, and no rail. Fails where a supply comes from
-    /// one of several rails and does not say from which, or where the volts are not known.
-    pub(crate) fn rails_of(
-        &self,
-        part: EntryId,
-    ) -> Result<Vec<(Quantity, Span)>, NotKnown> {
-        self.fact(part, "kind")?;
-        let mut rails = Vec::new();
-        if self.entry(part)?.kind() == Some("motor") {
-            return Ok(rails);
-        }
-        let ways = self.all_ways()?.into_iter();
-        let is_fed = |way: &Way<'_>| way.carries == "supply" && !way.is("lifted");
-        let supplies: Vec<Way<'_>> = ways.filter(is_fed).collect();
-        let (mut met, mut next) = (vec![part], 0);
-        while let Some(fed) = met.get(next).copied() {
-            next += 1;
-            for way in supplies.iter().filter(|way| way.to.entry == fed) {
-                match self.rail(&way.from, way.names)? {
-                    Some(rail) => rails.push(rail),
-                    None if met.contains(&way.from.entry) => {}
-                    None => met.push(way.from.entry),
-                }
-            }
-        }
-        Ok(rails)
-    }
-
     /// The volts of each rail that feeds a part, as rules read them.
     pub(crate) fn fed_volts(&self, part: EntryId) -> Result<Vec<Known>, NotKnown> {
         let rails = self.rails_of(part)?.into_iter();
@@ -139,30 +106,6 @@ impl Facts {
             Known::computed(What::Quantity(volts), "fed_volts", Some(line))
         };
         Ok(rails.map(known).collect())
-    }
-
-    /// The rail that a supply comes from, if what it comes from has any.
-    fn rail(
-        &self,
-        from: &End<'_>,
-        names: Span,
-    ) -> Result<Option<(Quantity, Span)>, NotKnown> {
-        self.fact(from.entry, "rail")?;
-        let entry = self.entry(from.entry)?;
-        let is_meant = |fact: &&Fact| {
-            let name = fact.slot("name").and_then(Value::text);
-            from.socket.is_empty() || name == Some(from.socket)
-        };
-        let mut rails = entry.all("rail").filter(is_meant);
-        let Some(rail) = rails.next() else { return Ok(None) };
-        if rails.next().is_some() {
-            let says =
-                format!("{} has several rails, and which one is not said", entry.title());
-            return Err(NotKnown::impossible(&says, Some(names)));
-        }
-        let volts = self.slot(entry, rail, "volts")?.and_then(Value::quantity);
-        let volts = volts.ok_or_else(|| absent(entry, "rail"))?;
-        Ok(Some((volts.clone(), rail.span)))
     }
 
     /// What a name in a way means: a thing, both halves of a pair, whichever pack is

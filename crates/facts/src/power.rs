@@ -15,6 +15,7 @@ mod known;
 mod net;
 mod uses;
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use trimsheet_model::EntryId;
@@ -25,6 +26,9 @@ use trimsheet_physics::pack::Charge;
 use self::net::Net;
 use crate::facts::Facts;
 use crate::known::NotKnown;
+
+/// The rails that feed each part, with their volts and their lines.
+pub(crate) type FedRails = BTreeMap<EntryId, Result<Vec<(Quantity, Span)>, NotKnown>>;
 
 /// A phase in which the aircraft is under power.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -71,6 +75,19 @@ impl Phase {
         }
     }
 
+    /// When it is, behind a current: `2 A at the launch`.
+    #[must_use]
+    pub fn when(self) -> &'static str {
+        match self {
+            Phase::Bench => "on the bench",
+            Phase::Armed => "once armed",
+            Phase::Launch => "at the launch",
+            Phase::Cruise => "in cruise",
+            Phase::Landing => "at the landing",
+            Phase::Jammed => "with every servo stalled",
+        }
+    }
+
     /// How much is left in the packs.
     fn charge(self) -> Charge {
         match self {
@@ -96,6 +113,8 @@ pub struct Power {
     pub packs: Vec<PackUse>,
     /// What each speed controller passes to its motors.
     pub controllers: Vec<Through>,
+    /// What is not known of the leads of a join.
+    pub unknown_leads: Vec<(EntryId, NotKnown)>,
 }
 
 /// Something that keeps a net from being one.
@@ -290,6 +309,25 @@ pub struct Through {
 }
 
 impl Facts {
+    /// The rails that feed a part, each with its volts and its line; none where no join
+    /// leads up to a rail. What has no rail of its own passes on what it is fed with, and
+    /// a motor has the volts of the pack, through its controller.
+    ///
+    /// Fails where a supply comes from one of several rails and does not say from which,
+    /// or where the volts are not known.
+    pub(crate) fn rails_of(
+        &self,
+        part: EntryId,
+    ) -> Result<Vec<(Quantity, Span)>, NotKnown> {
+        let all = self.fed_rails_once(|| {
+            let parts: Vec<EntryId> = self.of_word("part").map(|(id, _)| id).collect();
+            let net = Net::joined(self, parts.clone(), Vec::new())?;
+            let of = |part: EntryId| (part, net.rails_to(part));
+            Ok(Rc::new(parts.into_iter().map(of).collect()))
+        })?;
+        all.get(&part).cloned().unwrap_or(Ok(Vec::new()))
+    }
+
     /// What flows in a loadout, in each phase.
     ///
     /// # Errors

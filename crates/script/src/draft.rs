@@ -72,10 +72,21 @@ impl Draft {
             }
             (None, ..) => None,
         };
+        Ok(self.offer(says, edit))
+    }
+
+    /// Advice that can be written into the spec as a plan, in place of a value that nobody
+    /// has measured.
+    pub(crate) fn replan(&mut self, says: &str, at: &Value, words: &str) -> Given<Draft> {
+        let edit = at.facts()?.planned(&at.known, words);
+        Ok(self.offer(says, edit))
+    }
+
+    fn offer(&mut self, says: &str, edit: Option<Edit>) -> Draft {
         let edits = edit.into_iter().collect();
         let remedy = Remedy { says: says.to_owned(), edits, safety: Safety::Offered };
         self.0.borrow_mut().remedies.push(remedy);
-        Ok(self.clone())
+        self.clone()
     }
 
     pub(crate) fn remedies(&mut self, remedies: rhai::Array) -> Given<Draft> {

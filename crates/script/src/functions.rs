@@ -62,6 +62,11 @@ pub const DOCUMENTED: &[Documented] = &[
         "finding(loadout, \"x\").remedy(\"name its limits\", build.wing, \"mass-limit ?\");",
     ),
     doc(
+        ".replan(text, value, words)",
+        "The same, and offers to write a plan in place of a value that nobody has measured.",
+        "finding(loadout, \"x\").replan(\"plan for less\", build.wing.mass_limit, \"900 g\");",
+    ),
+    doc(
         ".remedies(list)",
         "Offers what the engine worked out, with edits.",
         "finding(loadout, \"x\").remedies(loadout.ways_into(build.wing.band));",
@@ -307,6 +312,12 @@ fn findings(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
         "remedy",
         |draft: &mut Draft, says: &str, at: Value, words: &str| {
             draft.advise_writing(says, &at, words)
+        },
+    );
+    engine.register_fn(
+        "replan",
+        |draft: &mut Draft, says: &str, at: Value, words: &str| {
+            draft.replan(says, &at, words)
         },
     );
     engine.register_fn("remedies", Draft::remedies);

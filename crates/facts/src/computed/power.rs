@@ -13,8 +13,13 @@ const VOLTS: Gives = Gives::Quantity(&[Dimension::VOLTAGE]);
 const WATTS: Gives = Gives::Quantity(&[Dimension::POWER]);
 const TIME: Gives = Gives::Quantity(&[Dimension::TIME]);
 const GAUGE: Gives = Gives::Quantity(&[Dimension::GAUGE]);
-const PHASE: Gives =
-    Gives::Words(Among::These(&["bench", "armed", "launch", "cruise", "landing"]));
+const PHASE: Gives = Gives::Words(Among::These(&[
+    "on the bench",
+    "once armed",
+    "at the launch",
+    "in cruise",
+    "at the landing",
+]));
 
 pub(super) const ROWS: &[Computed] = &[
     row(
@@ -48,6 +53,14 @@ pub(super) const ROWS: &[Computed] = &[
         "The same of what its rails give once every servo stalls.",
         "part.jammed_uses_known",
         Facts::jammed_uses_known,
+    ),
+    row(
+        "part",
+        "fitting_rails",
+        Gives::List(&WORDS),
+        "The rails aboard whose volts lie within what it needs, as in `board.five`.",
+        "part.fitting_rails.len()",
+        Facts::fitting_rails,
     ),
     row(
         "part",

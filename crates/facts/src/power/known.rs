@@ -2,9 +2,9 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::EntryId;
 use trimsheet_model::quantity::{Dimension, Quantity, Unit};
 use trimsheet_model::source::Span;
+use trimsheet_model::{Entry, EntryId, Value};
 use trimsheet_physics::wire;
 
 use super::demand::Currents;
@@ -111,7 +111,7 @@ impl Facts {
             ("loadout", words(loadout, rail.line)),
             ("volts", number(rail.volts.clone(), rail.line)),
             ("amps", number(worst.amps.clone(), rail.line)),
-            ("phase", words(worst.phase.word(), rail.line)),
+            ("phase", words(worst.phase.when(), rail.line)),
             ("users", self.users(rail, worst.phase)),
             ("has_jammed", flag(jammed.is_some() && rail.not_known_jammed.is_empty())),
             ("jammed", number(jammed.map_or_else(none, |at| at.amps.clone()), rail.line)),
@@ -131,7 +131,7 @@ impl Facts {
             ("heat", number(hottest.heat.clone(), rail.line)),
             ("heat_amps", number(hottest.amps.clone(), rail.line)),
             ("made_from", number(hottest.volts.clone(), rail.line)),
-            ("heat_phase", words(hottest.phase.word(), rail.line)),
+            ("heat_phase", words(hottest.phase.when(), rail.line)),
         ];
         Some(record(fields, "rail_use", rail.line))
     }
@@ -145,8 +145,7 @@ impl Facts {
         }
         users.sort_by(|(_, one), (_, other)| other.si().total_cmp(&one.si()));
         let all = users.into_iter().map(|(part, amps)| {
-            let span =
-                self.build.entry(part).map_or(rail.line, trimsheet_model::Entry::span);
+            let span = self.build.entry(part).map_or(rail.line, Entry::span);
             let fields =
                 vec![("part", self.known_entry(part)), ("amps", number(amps, span))];
             record(fields, "user", span)
@@ -224,7 +223,7 @@ impl Facts {
             ("gauge", number(self.gauge(lead.gauge), lead.names)),
             ("length", number(lead.length.clone(), lead.names)),
             ("amps", number(worst.amps.clone(), lead.names)),
-            ("phase", words(worst.phase.word(), lead.names)),
+            ("phase", words(worst.phase.when(), lead.names)),
             ("begins", number(volts(begins), lead.names)),
             ("lost", number(worst.volts.clone(), lead.names)),
             ("share", number(share(worst.volts.si() / begins), lead.names)),
@@ -253,8 +252,36 @@ impl Facts {
         let join = id_of(of)?;
         self.all_known(of, |power| {
             let own = power.leads.iter().filter(|lead| lead.join == join);
-            own.flat_map(|lead| lead.not_known.iter().cloned()).collect()
+            let unknown = power.unknown_leads.iter().filter(|(of, _)| *of == join);
+            let unknown = unknown.map(|(_, why)| why.clone());
+            unknown.chain(own.flat_map(|lead| lead.not_known.iter().cloned())).collect()
         })
+    }
+
+    /// The rails aboard whose volts lie within what a part needs.
+    pub(crate) fn fitting_rails(&self, of: &Known) -> Result<Known, NotKnown> {
+        let part = id_of(of)?;
+        let needs = self.must(part, "needs")?;
+        let range = self.slot(self.entry(part)?, needs, "volts")?.and_then(Value::range);
+        let (low, high) = match range {
+            Some(range) => range,
+            None => return Err(absent(self.entry(part)?, "needs")),
+        };
+        let mut all = Vec::new();
+        for (id, owner) in self.of_word("part") {
+            self.fact(id, "rail")?;
+            for rail in owner.all("rail") {
+                let volts = rail.slot("volts").and_then(Value::quantity);
+                let fits = volts
+                    .is_some_and(|volts| (low.si()..=high.si()).contains(&volts.si()));
+                if let (true, Some(name)) =
+                    (fits, rail.slot("name").and_then(Value::text))
+                {
+                    all.push(words(&rail_title(self, id, name), rail.span));
+                }
+            }
+        }
+        Ok(list(all, "fitting_rails", of))
     }
 
     /// The packs that a part hangs on without a rail between, each with the loadout that
@@ -280,7 +307,7 @@ impl Facts {
                 ("loadout", words(&loadout, span)),
                 ("full", number(full, span)),
                 ("low", number(low.volts.clone(), span)),
-                ("low_phase", words(low.phase.word(), span)),
+                ("low_phase", words(low.phase.when(), span)),
             ];
             all.push((pack, record(fields, "on_pack", span)));
         }

@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use trimsheet_model::quantity::{Dimension, Quantity};
+use trimsheet_model::quantity::{Dimension, Quantity, Unit};
 use trimsheet_model::source::Span;
 use trimsheet_model::{Entry, EntryId, Fact, Value};
 use trimsheet_physics::network::Regulating;
@@ -67,6 +67,8 @@ pub(super) struct Rail<'a> {
     pub(super) making: &'static str,
     pub(super) regulating: Regulating,
     pub(super) currents: Currents,
+    /// What of its line is not known.
+    pub(super) not_known: Vec<NotKnown>,
     is_isolated: bool,
     pub(super) works: Works,
 }
@@ -88,12 +90,16 @@ pub(super) struct Lead {
 #[derive(Debug)]
 pub(super) struct Net<'a> {
     pub(super) facts: &'a Facts,
-    pub(super) loadout: EntryId,
+    pub(super) loadout: Option<EntryId>,
     /// The parts aboard, and those that may be.
     pub(super) parts: Vec<EntryId>,
     pub(super) packs: Vec<Pack>,
     pub(super) rails: Vec<Rail<'a>>,
     pub(super) leads: Vec<Lead>,
+    /// What is not known of the leads of a join.
+    pub(super) unknown_leads: Vec<(EntryId, NotKnown)>,
+    /// Points that a supply leads to which does not say from which rail.
+    unclear: Vec<(usize, NotKnown)>,
     supplies: Vec<Way<'a>>,
     points: BTreeMap<Key<'a>, usize>,
     /// Which point each has been joined to without resistance.
@@ -104,33 +110,46 @@ pub(super) struct Net<'a> {
 impl<'a> Net<'a> {
     /// Puts the net of a loadout together, and finds what is wrong with it.
     pub(super) fn new(facts: &'a Facts, loadout: EntryId) -> Result<Net<'a>, NotKnown> {
-        let state = State::flown(loadout);
         let without = facts.named(loadout, "without")?;
         let parts = facts.of_word("part").map(|(id, _)| id);
+        let parts = parts.filter(|id| !without.contains(id)).collect();
+        let stowed = facts.stowed_packs(State::flown(loadout))?;
+        let packs = stowed.iter().map(|stowed| stowed.entry).collect();
+        let mut net = Net::joined(facts, parts, packs)?;
+        net.loadout = Some(loadout);
+        net.circles();
+        net.meeting();
+        net.unfed()?;
+        Ok(net)
+    }
+
+    /// Joins what the supplies between some parts and packs join.
+    pub(super) fn joined(
+        facts: &'a Facts,
+        parts: Vec<EntryId>,
+        packs: Vec<EntryId>,
+    ) -> Result<Net<'a>, NotKnown> {
+        let aboard: BTreeSet<EntryId> = parts.iter().chain(&packs).copied().collect();
         let mut net = Net {
             facts,
-            loadout,
-            parts: parts.filter(|id| !without.contains(id)).collect(),
+            loadout: None,
+            parts,
             packs: Vec::new(),
             rails: Vec::new(),
             leads: Vec::new(),
+            unknown_leads: Vec::new(),
+            unclear: Vec::new(),
             supplies: Vec::new(),
             points: BTreeMap::new(),
             same: Vec::new(),
             faults: Vec::new(),
         };
-        for stowed in facts.stowed_packs(state)? {
-            net.pack(stowed.entry)?;
+        for pack in packs {
+            net.pack(pack)?;
         }
         for part in net.parts.clone() {
             net.part(part)?;
         }
-        let aboard: BTreeSet<EntryId> = net
-            .parts
-            .iter()
-            .copied()
-            .chain(net.packs.iter().map(|pack| pack.entry))
-            .collect();
         for way in facts.all_ways()? {
             let is_aboard =
                 [way.from.entry, way.to.entry].iter().all(|end| aboard.contains(end));
@@ -138,9 +157,6 @@ impl<'a> Net<'a> {
                 net.supply(way)?;
             }
         }
-        net.circles();
-        net.meeting();
-        net.unfed()?;
         Ok(net)
     }
 
@@ -251,10 +267,23 @@ impl<'a> Net<'a> {
         let facts = self.facts;
         let entry = facts.entry(part)?;
         let Some(name) = line.slot("name").and_then(Value::text) else { return Ok(()) };
-        let Some(volts) = facts.slot(entry, line, "volts")?.and_then(Value::quantity)
-        else {
-            return Ok(());
+        let mut not_known = Vec::new();
+        let volts = match facts.slot(entry, line, "volts") {
+            Ok(volts) => volts.and_then(Value::quantity).cloned(),
+            Err(why) => {
+                not_known.push(why);
+                None
+            }
         };
+        let works = if volts.is_some() { Works::AsMade } else { Works::FromNowhere };
+        // What gives this is not known, and so nothing is asked of it.
+        let volts = volts.unwrap_or_else(|| {
+            Quantity::from_si(5.0, &Unit::for_dimension(Dimension::VOLTAGE))
+        });
+        let currents = Currents::of(facts, part, line).unwrap_or_else(|why| {
+            not_known.push(why);
+            Currents::default()
+        });
         let making = match facts.slot(entry, line, "making")?.and_then(Value::text) {
             Some("linear") => "linear",
             Some("switching") => "switching",
@@ -268,11 +297,7 @@ impl<'a> Net<'a> {
             _ => Regulating::Linear,
         };
         let from = match facts.slot(entry, line, "from")?.and_then(Value::text) {
-            Some(other)
-                if entry.all("rail").chain(entry.all("outlet")).any(|fact| {
-                    fact.slot("name").and_then(Value::text) == Some(other)
-                }) =>
-            {
+            Some(other) if supplies_of(entry).any(|name| name == other) => {
                 self.point((part, other))
             }
             Some(other) => {
@@ -292,12 +317,13 @@ impl<'a> Net<'a> {
             line,
             from,
             to,
-            volts: volts.clone(),
+            volts,
             making,
             regulating,
-            currents: Currents::of(facts, part, line)?,
+            currents,
+            not_known,
             is_isolated: line.slot("isolated").is_some(),
-            works: Works::AsMade,
+            works,
         });
         Ok(())
     }
@@ -309,64 +335,63 @@ impl<'a> Net<'a> {
             return Ok(());
         }
         let to_motor = self.facts.entry(way.to.entry)?.kind() == Some("motor");
-        let Some(from) = self.begin(&way.from, to_motor, way.names)? else {
-            return Ok(());
-        };
         let to = self.end(&way.to)?;
-        let Some((gauge, length, resistance)) = self.resistance(way.join)? else {
-            self.unite(from, to);
-            return Ok(());
+        let from = match self.begin(&way.from, to_motor)? {
+            Ok(from) => from,
+            Err(says) => {
+                let why = NotKnown::impossible(&says, Some(way.names));
+                self.unclear.push((to, why));
+                self.fault(FaultKind::WhichRail, way.from.entry, way.names, says, None);
+                return Ok(());
+            }
         };
-        if resistance <= 0.0 {
-            self.unite(from, to);
-            return Ok(());
+        let resists = self.resistance(way.join).unwrap_or_else(|why| {
+            self.unknown_leads.push((way.join, why));
+            None
+        });
+        match resists {
+            Some((gauge, length, resistance)) if 0.0 < resistance => {
+                let ends = (way.from.entry, way.to.entry);
+                let (join, names) = (way.join, way.names);
+                let lead =
+                    Lead { join, names, ends, from, to, gauge, length, resistance };
+                self.leads.push(lead);
+            }
+            Some(_) | None => self.unite(from, to),
         }
-        let ends = (way.from.entry, way.to.entry);
-        let (join, names) = (way.join, way.names);
-        self.leads.push(Lead { join, names, ends, from, to, gauge, length, resistance });
         Ok(())
     }
 
-    /// The point that a supply comes from.
+    /// The point that a supply comes from, or what makes that unclear.
     fn begin(
         &mut self,
         from: &End<'a>,
         to_motor: bool,
-        names: Span,
-    ) -> Result<Option<usize>, NotKnown> {
+    ) -> Result<Result<usize, String>, NotKnown> {
         let entry = self.facts.entry(from.entry)?;
-        let owned = entry.all("rail").chain(entry.all("outlet"));
-        let owned: Vec<&str> =
-            owned.filter_map(|fact| fact.slot("name").and_then(Value::text)).collect();
+        let owned: Vec<&str> = supplies_of(entry).collect();
         if owned.contains(&from.socket) {
-            return Ok(Some(self.point((from.entry, from.socket))));
+            return Ok(Ok(self.point((from.entry, from.socket))));
         }
         Ok(match owned.as_slice() {
-            [] => Some(self.point((from.entry, ""))),
-            _ if to_motor => Some(self.point((from.entry, ""))),
-            [only] => Some(self.point((from.entry, only))),
-            _ => {
-                let all: Vec<String> =
-                    owned.iter().map(|name| format!("`{}.{name}`", entry.name)).collect();
-                let says = format!(
-                    "{} gives {}, and which of them is meant is not said",
-                    entry.title(),
-                    all.join(" and "),
-                );
-                let id = from.entry;
-                self.fault(FaultKind::WhichRail, id, names, says, None);
-                None
+            [only] if !to_motor => Ok(self.point((from.entry, only))),
+            [_, _, ..] if !to_motor => {
+                let all = owned.iter().map(|name| format!("`{}.{name}`", entry.name));
+                let all: Vec<String> = all.collect();
+                let (title, all) = (entry.title(), all.join(" and "));
+                Err(format!(
+                    "{title} gives {all}, and which of them is meant is not said"
+                ))
             }
+            _ => Ok(self.point((from.entry, ""))),
         })
     }
 
     /// The point that a supply goes to: what feeds a part, or a rail or outlet of it.
     fn end(&mut self, to: &End<'a>) -> Result<usize, NotKnown> {
-        let entry = self.facts.entry(to.entry)?;
-        let mut owned = entry.all("rail").chain(entry.all("outlet"));
-        let named =
-            owned.any(|fact| fact.slot("name").and_then(Value::text) == Some(to.socket));
-        Ok(self.point((to.entry, if named { to.socket } else { "" })))
+        let is_named =
+            supplies_of(self.facts.entry(to.entry)?).any(|name| name == to.socket);
+        Ok(self.point((to.entry, if is_named { to.socket } else { "" })))
     }
 
     /// What the leads of a join resist, both ways; `None` where gauge or length are not
@@ -624,6 +649,25 @@ impl<'a> Net<'a> {
         self.reached(packs.chain(nowhere.map(|rail| rail.to)))
     }
 
+    /// The rails that feed a part, each with its volts and its line.
+    pub(super) fn rails_to(
+        &self,
+        part: EntryId,
+    ) -> Result<Vec<(Quantity, Span)>, NotKnown> {
+        let Some(at) = self.feeds(part) else { return Ok(Vec::new()) };
+        let net = self.net_of(at);
+        let mut unclear = self.unclear.iter();
+        if let Some((_, why)) = unclear.find(|(to, _)| net.contains(&self.root(*to))) {
+            return Err(why.clone());
+        }
+        let feeding = self.rails.iter().filter(|rail| net.contains(&self.root(rail.to)));
+        let volts = feeding.map(|rail| match rail.not_known.first() {
+            Some(why) if rail.works == Works::FromNowhere => Err(why.clone()),
+            Some(_) | None => Ok((rail.volts.clone(), rail.line.span)),
+        });
+        volts.collect()
+    }
+
     /// The motors that a speed controller turns.
     pub(super) fn motors_of(&self, controller: EntryId) -> Vec<EntryId> {
         let ways = self.supplies.iter().filter(|way| way.from.entry == controller);
@@ -685,6 +729,12 @@ impl<'a> Net<'a> {
         }
         Ok(())
     }
+}
+
+/// The names of the rails and the outlets of a part.
+fn supplies_of(entry: &Entry) -> impl Iterator<Item = &str> {
+    let owned = entry.all("rail").chain(entry.all("outlet"));
+    owned.filter_map(|fact| fact.slot("name").and_then(Value::text))
 }
 
 /// What a message calls a rail: `board.servo`.

@@ -94,6 +94,7 @@ impl Net<'_> {
             fed: self.fed(&phases),
             packs: self.pack_uses(&phases),
             controllers: self.controllers()?,
+            unknown_leads: self.unknown_leads,
         })
     }
 
@@ -113,13 +114,24 @@ impl Net<'_> {
             motors += usize::from(self.facts.entry(*part)?.kind() == Some("motor"));
             fed.push((*part, at));
         }
-        let cruise = self.facts.cruise(self.loadout, motors);
+        let cruise = self.cruise(motors);
         let all = fed.into_iter().map(|(part, at)| {
             let amps =
                 cruise.clone().and_then(|cruise| self.facts.demand(part, phase, cruise));
             Demand { part, at, amps }
         });
-        Ok(all.collect())
+        // What a rail of unknown volts asks for is not known where it comes from.
+        let unclear = self.rails.iter().filter_map(|rail| {
+            let at = Some(self.root(rail.from)).filter(|at| alive.contains(at))?;
+            let why = rail.not_known.first().filter(|_| rail.works != Works::AsMade)?;
+            Some(Demand { part: rail.part, at, amps: Err(why.clone()) })
+        });
+        Ok(all.chain(unclear).collect())
+    }
+
+    /// What each of some motors draws in level flight, where the loadout says it.
+    fn cruise(&self, motors: usize) -> Result<Option<Amps>, NotKnown> {
+        self.loadout.map_or(Ok(None), |loadout| self.facts.cruise(loadout, motors))
     }
 
     /// What flows in a phase; `None` where that cannot be.
@@ -159,9 +171,9 @@ impl Net<'_> {
         let (part, span, volts) = (rail.part, rail.line.span, rail.volts.clone());
         let title = rail_title(self.facts, part, rail.name);
         let has = quantity(has, Dimension::VOLTAGE).rough();
-        let phase = phased.phase.word();
+        let phase = phased.phase.when();
         let says = format!(
-            "rail {title} should give {volts} and has only {has} to make it from, at the {phase}"
+            "rail {title} should give {volts} and has only {has} to make it from {phase}"
         );
         self.fault(FaultKind::TooFewVolts, part, span, says, None);
     }
@@ -172,8 +184,7 @@ impl Net<'_> {
         let Ok(entry) = self.facts.entry(pack) else { return };
         let (title, at) = (entry.title(), entry.span());
         if !is_said {
-            let says =
-                format!("nothing flows from {title} at the {}: {why}", phase.word());
+            let says = format!("nothing flows from {title} {}: {why}", phase.when());
             self.fault(FaultKind::Collapses, pack, at, says, None);
         }
     }
@@ -228,7 +239,8 @@ impl Net<'_> {
             .map(|(index, rail)| {
                 let mut users: BTreeMap<EntryId, Vec<(Phase, Quantity)>> =
                     BTreeMap::new();
-                let (mut not_known, mut not_known_jammed) = (Vec::new(), Vec::new());
+                let (mut not_known, mut not_known_jammed) =
+                    (rail.not_known.clone(), rail.not_known.clone());
                 let mut by_phase = Vec::new();
                 for phased in phases {
                     let Some(part) = phased.rails.get(index).copied().flatten() else {
@@ -382,7 +394,7 @@ impl Net<'_> {
         let all = self.parts.iter().filter(|part| {
             self.facts.build.entry(**part).and_then(Entry::kind) == Some("motor")
         });
-        let cruise = self.facts.cruise(self.loadout, all.count()).ok()?;
+        let cruise = self.cruise(all.count()).ok()?;
         let sum = |phase: Phase| {
             let mut sum = Amps::default();
             for motor in &motors {

@@ -9,7 +9,7 @@ use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
 
 use super::{Sliding, Work};
 use crate::facts::Facts;
-use crate::known::NotKnown;
+use crate::known::{Known, NotKnown};
 
 impl Facts {
     /// Puts one more fact behind what an entry says; none where its last line could not
@@ -32,6 +32,16 @@ impl Facts {
             }
             None => Some(Edit { span: head.after(), text: format!(": {fact}") }),
         }
+    }
+}
+
+impl Facts {
+    /// Writes a planned value in the place of one that the spec states; none where it was
+    /// measured, or comes from another file.
+    pub fn planned(&self, known: &Known, text: &str) -> Option<Edit> {
+        let beside = known.beside?;
+        let fact = self.build.entry(beside.entry)?.facts.get(beside.fact)?;
+        planned_edit(&fact.values.get(beside.value)?.1, text)
     }
 }
 

@@ -40,6 +40,7 @@ const HOST: &[(&str, &[Want])] = &[
     ("because", &[Want::Finding, Want::Model, Want::Text]),
     ("remedy", &[Want::Finding, Want::Text]),
     ("remedy", &[Want::Finding, Want::Text, Want::Model, Want::Text]),
+    ("replan", &[Want::Finding, Want::Text, Want::Model, Want::Text]),
     ("remedies", &[Want::Finding, Want::List]),
     ("likely", &[Want::Finding, Want::Text]),
     ("at_most", &[Want::Finding, Want::Text]),
@@ -122,9 +123,8 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
             })?;
             Kind::Finding
         }
-        "finding" | "label" | "number" | "because" | "remedy" | "remedies" | "likely" => {
-            Kind::Finding
-        }
+        "finding" | "label" | "number" | "because" | "remedy" | "replan" | "remedies"
+        | "likely" => Kind::Finding,
         "has_most" => text(1).map_or(Ok(Kind::Flag), |text| most(text, vocabulary))?,
         "has" | "surely_above" | "surely_below" | "possibly_above" | "possibly_below" => {
             Kind::Flag

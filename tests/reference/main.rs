@@ -31,6 +31,7 @@ mod linkage;
 #[cfg(test)]
 mod loading;
 #[cfg(test)]
+mod pack;
 mod planform;
 #[cfg(test)]
 mod planforms;

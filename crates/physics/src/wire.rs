@@ -158,6 +158,29 @@ mod tests {
     }
 
     #[test]
+    fn strands_resist_what_the_table_says_about_as_much_as_solid_copper() {
+        let of = |gauge| stranded_resistance(gauge, 20.0).unwrap();
+        assert!((of(22.0) - 16.20 / 304.8).abs() < 1e-12);
+        for gauge in [10.0, 12.0, 14.0, 16.0, 18.0, 20.0, 22.0, 24.0] {
+            let more = of(gauge) / resistance_per_length(gauge, 20.0).unwrap();
+            assert!((0.95..1.3).contains(&more), "{gauge}: {more}");
+        }
+        // What the table leaves out is as a solid wire.
+        assert!((of(28.0) - resistance_per_length(28.0, 20.0).unwrap()).abs() < 1e-15);
+        let warm = stranded_resistance(22.0, 60.0).unwrap() / of(22.0);
+        assert!((warm - 294.5 / 254.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_bundle_carries_what_the_table_says_and_between_two_gauges_the_lesser() {
+        assert_eq!(bundle_amps(16.0), Some(11.0));
+        assert_eq!(bundle_amps(17.0), Some(9.0));
+        assert_eq!(bundle_amps(6.0), Some(26.0));
+        assert_eq!(bundle_amps(31.0), None);
+        assert_eq!(bundle_amps(f64::NAN), None);
+    }
+
+    #[test]
     fn two_halves_of_a_lead_lose_what_the_whole_loses() {
         let of = |length| volts_lost(there_and_back(0.013, length), 12.0);
         assert!((2.0 * of(0.15) - of(0.3)).abs() < 1e-15);

@@ -1,6 +1,8 @@
 //! The mass and balance sheet of the examples, in every form.
 
 use trimsheet_project::{Settings, open};
+use trimsheet_report::wiring::drawing::drawing;
+use trimsheet_report::wiring::{self, Wiring};
 use trimsheet_report::{Sheet, csv::csv, json::json, text};
 
 use super::{examples, host};
@@ -23,6 +25,28 @@ fn the_sheet_of_each_aircraft_looks_as_it_was_reviewed() {
         let sheet = sheet("examples/whinchat.trim");
         insta::assert_snapshot!("whinchat.sheet.json", json(&sheet));
         insta::assert_snapshot!("whinchat.sheet.csv", csv(&sheet));
+    });
+}
+
+#[test]
+fn the_wiring_of_each_aircraft_looks_as_it_was_reviewed() {
+    let files = examples();
+    let wiring = |name: &str| {
+        let path = format!("examples/{name}.trim");
+        let opened = open(&host(&files), &path, &Settings::default()).unwrap();
+        Wiring::new(&opened.facts, &opened.sources)
+    };
+    insta::with_settings!({ snapshot_path => ".", prepend_module_to_snapshot => false }, {
+        for name in ["whinchat", "yellowhammer", "lapwing", "first-evening"] {
+            let wiring = wiring(name);
+            insta::assert_snapshot!(
+                format!("{name}.wiring-80.text"),
+                wiring::text(&wiring, 80)
+            );
+        }
+        let wiring = wiring("lapwing");
+        insta::assert_snapshot!("lapwing.wiring.csv", wiring::csv(&wiring));
+        insta::assert_snapshot!("lapwing.wiring.svg", drawing(&wiring).unwrap().svg);
     });
 }
 

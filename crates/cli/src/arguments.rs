@@ -48,6 +48,10 @@ pub(crate) enum Command {
     /// Prints how far the control surfaces of a spec go, and what their servos do for it
     #[command(after_help = THROWS_EXAMPLES)]
     Throws(Throws),
+    /// Prints how a spec is wired: who is joined to whom by which leads, which ports are
+    /// free, who feeds whom
+    #[command(after_help = WIRING_EXAMPLES)]
+    Wiring(Wiring),
     /// Tries changes of a spec without writing them: what moves, what comes and goes
     #[command(after_help = TRY_EXAMPLES)]
     Try(Try),
@@ -90,6 +94,15 @@ Print a gauge at 100 %, not fitted to the page, and measure its bar: 50 mm.
 Set throws with the propeller off.
 Nothing is overwritten. Exit status: 0 it was made, 1 lines of the spec could not be read
 and it is of the rest, or a gauge was left out, 2 could not run.";
+
+const WIRING_EXAMPLES: &str = "Examples:
+  trimsheet wiring whinchat.trim
+  trimsheet wiring whinchat.trim --format csv > wiring.csv    for a spreadsheet
+  trimsheet wiring whinchat.trim --draw wiring.svg            to print and hang up
+
+Take the propeller off, and check polarity with a meter, before a pack is connected.
+Nothing is overwritten. Exit status: 0 it was made, 1 lines of the spec could not be read
+and it is of the rest, 2 could not run.";
 
 const TRY_EXAMPLES: &str = "Examples:
   trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
@@ -309,6 +322,22 @@ pub(crate) struct Throws {
     #[command(flatten)]
     pub(crate) under: Under,
     /// How to show them
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: SheetFormat,
+}
+
+#[derive(Args)]
+pub(crate) struct Wiring {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// Draws the wiring into this file, which must not be there yet: FILE.svg, one sheet of
+    /// A4, or of the next larger paper on which it can be read
+    #[arg(long, value_name = "FILE.svg", conflicts_with = "format")]
+    pub(crate) draw: Option<String>,
+    #[command(flatten)]
+    pub(crate) under: Under,
+    /// How to show the sheet
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: SheetFormat,
 }

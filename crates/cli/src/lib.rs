@@ -10,6 +10,7 @@ mod arguments;
 mod balance;
 mod check;
 mod disk;
+mod drawn;
 mod explain;
 mod manual;
 mod new;
@@ -19,6 +20,7 @@ mod screen;
 mod sweep;
 mod throws;
 mod trial;
+mod wiring;
 
 use std::process::ExitCode;
 
@@ -51,6 +53,7 @@ pub fn run() -> ExitCode {
         Command::Rules(wanted) => rules::rules(&wanted),
         Command::Balance(wanted) => balance::balance(&wanted),
         Command::Throws(wanted) => throws::throws(&wanted),
+        Command::Wiring(wanted) => wiring::wiring(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

@@ -4,9 +4,8 @@ use trimsheet_report::throws::gauge::{Gauges, gauges};
 use trimsheet_report::throws::{Throws as Card, csv, json, text};
 
 use crate::arguments::{SheetFormat, Throws};
-use crate::disk::{NotWritten, write_new};
 use crate::opened::{no_such, opened};
-use crate::{End, screen};
+use crate::{End, drawn, screen};
 
 /// Prints the throws card of a spec, or writes the gauges of it.
 pub(crate) fn throws(wanted: &Throws) -> End {
@@ -43,12 +42,7 @@ fn chosen(card: Card, wanted: &Throws) -> Result<Card, String> {
 
 /// Writes the gauges, each sheet into a file that is not there yet.
 fn draw(card: &Card, wanted: &Throws, path: &str, end: End) -> End {
-    let Some(stem) = path.strip_suffix(".svg").filter(|stem| !stem.is_empty()) else {
-        screen::complain(&format!(
-            "expected a name that ends in .svg for the gauges, found `{path}`"
-        ));
-        return End::CouldNotRun;
-    };
+    let Some(stem) = drawn::stem(path, "the gauges") else { return End::CouldNotRun };
     let Gauges { sheets, left_out } = gauges(card);
     left_out.iter().for_each(|says| screen::complain(says));
     if sheets.is_empty() {
@@ -61,17 +55,9 @@ fn draw(card: &Card, wanted: &Throws, path: &str, end: End) -> End {
     for (at, sheet) in sheets.iter().enumerate() {
         let path =
             if at == 0 { path.to_owned() } else { format!("{stem}-{}.svg", at + 1) };
-        if let Err(why) = write_new(&path, sheet) {
-            screen::complain(&match why {
-                NotWritten::Taken => format!(
-                    "{path} is there already and was left as it is; choose another name, \
-                     or move it away first"
-                ),
-                NotWritten::Refused(error) => format!("cannot write {path}: {error}"),
-            });
+        if !drawn::write(&path, sheet) {
             return End::CouldNotRun;
         }
-        screen::show(&format!("wrote {path}\n"));
     }
     screen::print(NEXT);
     if left_out.is_empty() { end } else { End::Found }

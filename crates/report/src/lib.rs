@@ -10,14 +10,17 @@
 
 mod aligned;
 pub mod csv;
+mod drawing;
 pub mod json;
 mod make;
 mod number;
+mod page;
 mod sheet;
 pub mod sweep;
 mod text;
 pub mod throws;
 pub mod trial;
+pub mod wiring;
 
 pub use number::Number;
 pub use sheet::{

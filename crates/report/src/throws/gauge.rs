@@ -14,13 +14,11 @@
 //! the size. Everything is in mm, black on white, and no colour or shade says anything.
 //! An upright surface is seen from above, nose to the left, so right is up on the sheet.
 
-mod draw;
-
 use trimsheet_facts::model::quantity::{Axis, Unit};
 
-use self::draw::{Drawing, Stroke};
 use super::text::measure;
 use super::{Rate, Surface, Throws, Way};
+use crate::drawing::{Drawing, Font, Stroke};
 use crate::number::Number;
 
 /// What was drawn, and what could not be.
@@ -102,7 +100,7 @@ fn sheets(throws: &Throws, all: &[Gauge]) -> Vec<String> {
 
 fn sheet(throws: &Throws, gauges: &[&Gauge], number: usize, count: usize) -> String {
     let heights: f64 = gauges.iter().map(|gauge| gauge.height() + GAP).sum();
-    let mut drawing = Drawing::new(WIDTH, HEAD + heights);
+    let mut drawing = Drawing::new(WIDTH, HEAD + heights, Font::Plain);
     head(&mut drawing, throws, number, count);
     let mut top = HEAD;
     for gauge in gauges {

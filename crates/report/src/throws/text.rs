@@ -3,17 +3,16 @@
 use std::fmt::Write;
 
 use trimsheet_facts::model::quantity::{Dimension, Quantity};
-use trimsheet_output::clean::{visible, width};
-use trimsheet_output::wrap::rows;
+use trimsheet_output::clean::width;
 
 use super::{End, Linkage, Point, Rate, Surface, Throws, Turn, Way};
-use crate::aligned::{Align, Column, Grid};
 use crate::number::Number;
+use crate::page::{Page, place};
 
 /// Writes a card within so many columns; fewer than 60 are taken as 60, more than 100 as
 /// 100.
 pub fn text(throws: &Throws, columns: usize) -> String {
-    let mut page = Page { columns: columns.clamp(60, 100), out: String::new() };
+    let mut page = Page::new(columns);
     let revision = throws.revision.as_ref().map(|says| format!(", revision {says}"));
     let title = match throws.title.as_str() {
         "" => "aircraft without a name",
@@ -42,95 +41,11 @@ pub fn text(throws: &Throws, columns: usize) -> String {
     page.out
 }
 
-/// A page that is being written.
-struct Page {
-    columns: usize,
-    out: String,
-}
-
-impl Page {
-    fn gap(&mut self) {
-        if !self.out.is_empty() && !self.out.ends_with("\n\n") {
-            self.out.push('\n');
-        }
-    }
-
-    fn rule(&mut self, name: &str) {
-        self.gap();
-        let name = visible(name);
-        let rest = self.columns.saturating_sub(width(&name) + 4);
-        let _ = writeln!(self.out, "── {name} {}", "─".repeat(rest));
-    }
-
-    fn say(&mut self, text: &str) {
-        for row in rows(&visible(text), self.columns, self.columns) {
-            let _ = writeln!(self.out, "{row}");
-        }
-    }
-
-    /// A label and what stands behind it, its rows below each other.
-    fn entry(&mut self, label: &str, text: &str) {
-        let room = self.columns - LABEL;
-        for (at, row) in rows(&visible(text), room, room).iter().enumerate() {
-            let label = if at == 0 { label } else { "" };
-            let _ = writeln!(self.out, "{label:LABEL$}{row}");
-        }
-    }
-
-    /// A table; columns that are empty all the way down are left out, and those that find
-    /// no room go on below, behind the first column again.
-    fn table(&mut self, heads: &[&str], body: &[Vec<[String; 2]>]) {
-        let is_used = |at: &usize| {
-            let cells = body.iter().filter_map(|row| row.get(*at)).flatten();
-            cells.into_iter().any(|one| !one.is_empty())
-        };
-        let mut rest: Vec<usize> = (1..heads.len()).filter(is_used).collect();
-        while !rest.is_empty() {
-            let fits = |count: &usize| {
-                let some = rest.iter().take(*count).copied();
-                grid(heads, body, some).width() <= self.columns
-            };
-            let count = (1..=rest.len()).rev().find(fits).unwrap_or(1);
-            let later = rest.split_off(count);
-            for line in grid(heads, body, rest.into_iter()).lines(self.columns).concat() {
-                let _ = writeln!(self.out, "{line}");
-            }
-            rest = later;
-        }
-    }
-}
-
-/// Some columns of a table, behind its first.
-fn grid(
-    heads: &[&str],
-    body: &[Vec<[String; 2]>],
-    some: impl Iterator<Item = usize>,
-) -> Grid {
-    let all: Vec<usize> = std::iter::once(0).chain(some).collect();
-    let columns = all.iter().filter_map(|at| {
-        let pieces: &[Align] =
-            if *at == 0 { crate::aligned::WORDS } else { &[Align::Point, Align::Left] };
-        Some(Column { head: (*heads.get(*at)?).to_owned(), pieces })
-    });
-    let cells = |row: &Vec<[String; 2]>| {
-        let cells = all.iter().filter_map(|at| row.get(*at));
-        cells.map(|cell| cell.iter().map(|one| visible(one)).collect()).collect()
-    };
-    Grid {
-        columns: columns.collect(),
-        rows: body.iter().map(cells).collect(),
-        gives_way: 0,
-    }
-}
-
-/// The column at which what stands behind a label begins.
-const LABEL: usize = 12;
-
 fn one(page: &mut Page, throws: &Throws, surface: &Surface) {
     page.rule(&surface.name);
     let pair = if surface.is_pair { ", a pair" } else { "" };
     let on = surface.on.as_ref().map_or(String::new(), |on| format!("hinged to {on}"));
-    let line = surface.line.as_ref().map(|line| place(throws, line));
+    let line = surface.line.as_ref().map(|line| place(&throws.file, line));
     let is = format!("{on}{pair}");
     let is = is.trim_start_matches(", ");
     let is = if is.is_empty() { "control surface" } else { is };
@@ -155,22 +70,13 @@ fn one(page: &mut Page, throws: &Throws, surface: &Surface) {
         rate_of(page, throws, rate, surface);
     }
     for not_said in &surface.not_said {
-        let line = not_said.line.as_ref().map(|line| place(throws, line));
+        let line = not_said.line.as_ref().map(|line| place(&throws.file, line));
         let says = format!("{}: {}", not_said.what, not_said.why);
         page.gap();
         page.entry("cannot say", &format!("{says}{}", line.unwrap_or_default()));
     }
     if let Some(linkage) = &surface.linkage {
         chart(page, linkage, surface);
-    }
-}
-
-/// Where something stands: ` (line 12)`, or ` (shelf.trim:12)`.
-fn place(throws: &Throws, line: &crate::sheet::Line) -> String {
-    if line.file == throws.file {
-        format!(" (line {})", line.line)
-    } else {
-        format!(" ({}:{})", line.file, line.line)
     }
 }
 
@@ -239,7 +145,7 @@ fn rate_of(page: &mut Page, throws: &Throws, rate: &Rate, surface: &Surface) {
     page.say(&format!(
         "rate {}{}: {at}, {} from the hinge; counted from {from}, read {}",
         rate.name,
-        rate.line.as_ref().map(|line| place(throws, line)).unwrap_or_default(),
+        rate.line.as_ref().map(|line| place(&throws.file, line)).unwrap_or_default(),
         rate.depth.0,
         rate.read.replace('-', " "),
     ));

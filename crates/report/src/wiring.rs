@@ -10,6 +10,7 @@
 
 mod csv;
 pub mod drawing;
+mod flow;
 mod make;
 mod text;
 mod tree;
@@ -41,6 +42,8 @@ pub struct Wiring {
     /// Who feeds whom, from the packs on: each branch stands behind what it grows from,
     /// one deeper.
     pub tree: Vec<Branch>,
+    /// What flows along the tree, in each loadout.
+    pub flows: Vec<Flow>,
     /// What needs current by the spec, and is fed by nothing that the spec says.
     pub unfed: Vec<String>,
 }
@@ -179,6 +182,10 @@ pub struct Branch {
     pub depth: usize,
     /// What it is called.
     pub name: String,
+    /// The part or the pack that it is, or whose socket it is.
+    pub thing: String,
+    /// What feeds it, if something does.
+    pub fed_by: Option<String>,
     /// `pack`, `source` for what feeds others and is fed by nothing that the spec says,
     /// `part`, `rail` or `outlet`.
     pub is: String,
@@ -194,6 +201,31 @@ pub struct Branch {
     pub is_lifted: bool,
     /// Whether what it feeds stands further up, where it was met first.
     pub is_above: bool,
+}
+
+/// What flows along the power tree in one loadout.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Flow {
+    /// The loadout.
+    pub name: String,
+    /// Whether nothing that matters for it is unknown or keeps the net from being one.
+    pub is_whole: bool,
+    /// For each branch of the tree, in its order; none where nothing can be worked out.
+    pub branches: Vec<Figures>,
+    /// What cannot be said, and why.
+    pub not_said: Vec<NotSaid>,
+}
+
+/// What flows along one branch: a number for each phase of a flight, from the bench to
+/// the landing, where there is one.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Figures {
+    /// The current in the lead to it, or out of the rail or the pack.
+    pub amps: Vec<Option<Number>>,
+    /// The volts at the part or the pack.
+    pub volts: Vec<Option<Number>>,
+    /// Whether more may flow, because something behind it is not known.
+    pub is_least: bool,
 }
 
 impl Wiring {

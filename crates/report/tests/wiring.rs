@@ -215,6 +215,42 @@ fn names_are_shown_as_text_and_nothing_more() {
     assert!(!text(&sheet(&spec), 80).contains('\u{1b}'));
 }
 
+#[test]
+fn amps_and_volts_are_those_of_the_circuit_worked_out_by_hand() {
+    // 3S at 4.2 V is 12.6 V, less 2 A through 3 x 10 mohm and nothing else.
+    let spec = "model teal
+pack main: cells 3S lipo; resistance 10 mohm/cell
+part lamp: kind payload
+    needs 5 V..15 V 2 A steady
+join power: supply main -> lamp; wire 14 awg 10 mm resists 1 mohm/m
+loadout day: fits main
+";
+    let wiring = sheet(spec);
+    let flow = &wiring.flows[0];
+    let volts = flow.branches[0].volts[0].as_ref().unwrap().value();
+    assert!((volts - (12.6 - 2.0 * 0.03)).abs() < 1e-3, "{volts}: {flow:#?}");
+    let amps = flow.branches[1].amps[0].as_ref().unwrap().value();
+    assert!((amps - 2.0).abs() < 1e-6, "{amps}");
+    says(&text(&wiring, 100), &["amps and volts, day (estimates)", "lamp 2.0 A 12.5 V"]);
+    // Another lamp of which nobody says what it takes: no nought stands for that.
+    let spec = spec.replace(
+        "join power",
+        "part torch: kind payload\njoin more: supply main -> torch; wire 14 awg 10 mm\njoin power",
+    );
+    let page = text(&sheet(&spec), 100);
+    says(&page, &["lamp 2.0 A ≤ 12.5 V", "torch ? ≤ 12.5 V"]);
+    says(&page, &["cannot say all amps and volts: torch says neither needs nor draws"]);
+}
+
+#[test]
+fn what_flows_is_no_number_where_it_is_not_known() {
+    let spec = format!("{TEAL}loadout day: fits main\n");
+    let page = text(&sheet(&spec), 100);
+    let (_, flows) = page.split_once("amps and volts, day (estimates)").unwrap();
+    says(flows, &["cannot say"]);
+    assert!(!flows.contains("NaN") && !flows.contains("inf"), "{flows}");
+}
+
 /// A rectangle: left, top, right, bottom.
 type Area = [f64; 4];
 

@@ -4,7 +4,9 @@ use trimsheet_facts::model::source::{Sources, Span};
 use trimsheet_facts::model::{Entry, EntryId, Fact, Value};
 use trimsheet_facts::{Facts, NotKnown};
 
-use super::{End, Join, Lead, Occupant, Photo, Plug, Socket, Thing, Way, Wiring, tree};
+use super::{
+    End, Join, Lead, Occupant, Photo, Plug, Socket, Thing, Way, Wiring, flow, tree,
+};
 use crate::make::{Heading, heading};
 use crate::number::Number;
 use crate::sheet::{Line, NotSaid};
@@ -37,7 +39,8 @@ pub(super) fn wiring(facts: &Facts, sources: &Sources) -> Wiring {
     let unfed = needing.filter(|entry| !tree::is_fed(&joins, &things, &entry.name));
     let unfed = unfed.map(|entry| entry.name.clone()).collect();
     let tree = tree::branches(&joins, &things);
-    Wiring { title, file, revision, stage, joins, things, tree, unfed }
+    let flows = flow::flows(facts, sources, &tree);
+    Wiring { title, file, revision, stage, joins, things, tree, flows, unfed }
 }
 
 /// Both ends of every way.

@@ -1,7 +1,9 @@
 //! The wiring sheet for a person with a soldering iron.
 
+use trimsheet_facts::power::Phase;
+
 use super::tree::name;
-use super::{Branch, Join, Plug, Socket, Thing, Way, Wiring};
+use super::{Branch, Figures, Flow, Join, Plug, Socket, Thing, Way, Wiring};
 use crate::number::Number;
 use crate::page::{Page, place};
 
@@ -26,6 +28,7 @@ pub fn text(wiring: &Wiring, columns: usize) -> String {
     }
     ports(&mut page, wiring);
     power(&mut page, wiring);
+    flows(&mut page, wiring);
     let not_said = wiring.joins.iter().filter_map(|join| join.not_said.as_ref());
     for (at, one) in not_said.enumerate() {
         if at == 0 {
@@ -226,6 +229,71 @@ fn power(page: &mut Page, wiring: &Wiring) {
             wiring.unfed.join(", ")
         ));
     }
+}
+
+/// Amps and volts along the tree, a column for each phase.
+fn flows(page: &mut Page, wiring: &Wiring) {
+    for flow in &wiring.flows {
+        page.rule(&format!("amps and volts, {} (estimates)", flow.name));
+        let branches = wiring.tree.iter().zip(&flow.branches);
+        let rows =
+            branches.filter_map(|(branch, figures)| figure_row(flow, branch, figures));
+        let rows: Vec<Vec<String>> = rows.collect();
+        // Where no current is known, there is nothing to show by phase.
+        if flow.branches.iter().flat_map(|one| &one.amps).flatten().any(is_some_current) {
+            let phases = Phase::FLOWN.map(Phase::word);
+            let heads: Vec<&str> = std::iter::once("supply").chain(phases).collect();
+            page.list(&heads, &rows);
+        }
+        for one in &flow.not_said {
+            let line = one.line.as_ref().map(|line| place(&wiring.file, line));
+            let line = line.unwrap_or_default();
+            page.say(&format!("cannot say {}: {}{line}", one.what, one.why));
+        }
+    }
+    if wiring.flows.iter().any(|flow| !flow.branches.is_empty()) {
+        page.gap();
+        page.say(
+            "Amps are those in the lead to a part, or out of a rail or a pack, volts those \
+             at it: the pack full from the bench to the launch, as its label says in cruise, \
+             nearly empty at the landing, motors still but at the launch and in cruise. \
+             ≥ is the least and ≤ the most where something is not known.",
+        );
+    }
+}
+
+fn is_some_current(amps: &Number) -> bool {
+    0.005 <= amps.0.si()
+}
+
+/// A row of figures; none where there is no figure, or where they stand further up.
+fn figure_row(flow: &Flow, branch: &Branch, figures: &Figures) -> Option<Vec<String>> {
+    let cell = |(amps, volts): (&Option<Number>, &Option<Number>)| {
+        let amps =
+            amps.as_ref().map(|amps| match (figures.is_least, is_some_current(amps)) {
+                (true, true) => format!("≥ {}", digits(amps, "A")),
+                (true, false) => "?".to_owned(),
+                (false, _) => digits(amps, "A"),
+            });
+        let most = if flow.is_whole { "" } else { "≤ " };
+        let volts = volts.as_ref().map(|volts| format!("{most}{}", digits(volts, "V")));
+        amps.into_iter().chain(volts).collect::<Vec<_>>().join(" ")
+    };
+    let cells: Vec<String> = figures.amps.iter().zip(&figures.volts).map(cell).collect();
+    if branch.is_above || cells.iter().all(String::is_empty) {
+        return None;
+    }
+    let name = format!("{}{}", "  ".repeat(branch.depth), branch.name);
+    Some(std::iter::once(name).chain(cells).collect())
+}
+
+/// A number with as many digits as a meter shows.
+fn digits(number: &Number, unit: &str) -> String {
+    let value = number.0.si();
+    let decimals = if value.abs() < 1.0 { 2 } else { 1 };
+    let text = format!("{value:.decimals$}");
+    let is_nought = text.chars().all(|digit| matches!(digit, '-' | '0' | '.'));
+    if is_nought { format!("0 {unit}") } else { format!("{text} {unit}") }
 }
 
 /// What stands in the tree: `grey (pack, 4S lipo)`.

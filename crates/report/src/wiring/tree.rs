@@ -94,7 +94,7 @@ impl<'a> Tree<'a> {
         self.all.push(Branch {
             is: is.to_owned(),
             says: thing.map_or(String::new(), |thing| thing.says.clone()),
-            ..branch(0, named(node.0, node.1))
+            ..branch(0, named(node.0, node.1), node.0)
         });
         // A list of what is next instead of calls within calls: a chain may be long.
         let mut next = self.out_of(node, 1);
@@ -114,7 +114,8 @@ impl<'a> Tree<'a> {
                         length: join.length.clone(),
                         is_lifted: way.is_lifted,
                         is_above: is_met && feeds_on && !way.is_lifted,
-                        ..branch(depth, name(&way.to))
+                        fed_by: Some(way.from.thing.clone()),
+                        ..branch(depth, name(&way.to), &way.to.thing)
                     });
                     if !is_met && !way.is_lifted {
                         next.extend(self.out_of(to, depth + 1));
@@ -130,7 +131,7 @@ impl<'a> Tree<'a> {
         self.all.push(Branch {
             is: own.map_or(String::new(), |own| own.is.clone()),
             says: own.map_or(String::new(), |own| own.says.clone()),
-            ..branch(depth, name.to_owned())
+            ..branch(depth, name.to_owned(), thing)
         });
     }
 
@@ -170,10 +171,12 @@ impl<'a> Tree<'a> {
 }
 
 /// A branch with nothing but its name.
-fn branch(depth: usize, name: String) -> Branch {
+fn branch(depth: usize, name: String, thing: &str) -> Branch {
     Branch {
         depth,
         name,
+        thing: thing.to_owned(),
+        fed_by: None,
         is: "part".to_owned(),
         says: String::new(),
         join: None,

@@ -15,6 +15,7 @@ mod linkage;
 mod lossless;
 mod network;
 mod portrait;
+mod ports;
 mod remedies;
 mod specs;
 mod units;

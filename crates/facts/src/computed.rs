@@ -15,6 +15,7 @@ mod controls;
 mod flight;
 mod formulas;
 mod held;
+mod ports;
 mod power;
 mod records;
 mod remedies;
@@ -399,6 +400,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(controls::ROWS)
         .chain(flight::ROWS)
         .chain(held::ROWS)
+        .chain(ports::ROWS)
         .chain(power::ROWS)
         .chain(remedies::ROWS)
         .chain(weighings::ROWS)

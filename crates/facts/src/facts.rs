@@ -16,6 +16,7 @@ use trimsheet_model::{
 use crate::flight::Shape;
 use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Fitted;
+use crate::ports::{Plugged, Signals};
 use crate::power::{FedRails, Power};
 
 /// One fact of one entry, whether it is said or not.
@@ -65,6 +66,10 @@ pub struct Facts {
     fed_rails: OnceCell<Remembered<FedRails>>,
     /// Every value that the spec states, gathered once: several rules ask for them.
     stated: OnceCell<Rc<Vec<Known>>>,
+    /// Every signal, found once: each part with ports asks for its own.
+    signals: OnceCell<(Rc<Signals>, Rc<Reads>)>,
+    /// What is offered for the ports of a part: each of its findings asks for it.
+    plugged: RefCell<BTreeMap<EntryId, Remembered<Plugged>>>,
     /// What a lattice says of the shape, solved once: that takes milliseconds.
     shape: OnceCell<Remembered<Shape>>,
 }
@@ -98,6 +103,7 @@ impl Facts {
         for (id, entry) in build.aboard() {
             by_word.entry(entry.row.word).or_default().push(id);
         }
+        let (signals, plugged) = (OnceCell::new(), RefCell::default());
         let (reads, fitted) = (RefCell::default(), RefCell::default());
         let (corners, power) = (RefCell::default(), RefCell::default());
         let (stated, shape, fed_rails) =
@@ -113,6 +119,8 @@ impl Facts {
             power,
             fed_rails,
             stated,
+            signals,
+            plugged,
             shape,
         }
     }
@@ -163,6 +171,23 @@ impl Facts {
         self.once(&self.corners, loadout, || self.new_corners(loadout).map(Rc::new))
     }
 
+    /// Every signal of the spec, found once.
+    pub(crate) fn signals_once(&self, work: impl FnOnce() -> Signals) -> Rc<Signals> {
+        let (signals, reads) =
+            self.signals.get_or_init(|| self.remembered(|| Rc::new(work())));
+        self.reads.borrow_mut().share(reads);
+        Rc::clone(signals)
+    }
+
+    /// What is offered for the ports of a part, worked out once.
+    pub(crate) fn plugged_once(
+        &self,
+        part: EntryId,
+        work: impl FnOnce() -> Result<Rc<Plugged>, NotKnown>,
+    ) -> Result<Rc<Plugged>, NotKnown> {
+        self.once(&self.plugged, part, work)
+    }
+
     /// What flows in a loadout, worked out once.
     pub(crate) fn power_once(
         &self,
@@ -172,21 +197,21 @@ impl Facts {
         self.once(&self.power, loadout, work)
     }
 
-    /// Something about a loadout; whoever asks again reads the same facts again.
+    /// Something about an entry; whoever asks again reads the same facts again.
     fn once<T>(
         &self,
         memory: &RefCell<BTreeMap<EntryId, Remembered<T>>>,
-        loadout: EntryId,
+        entry: EntryId,
         work: impl FnOnce() -> Result<Rc<T>, NotKnown>,
     ) -> Result<Rc<T>, NotKnown> {
-        let known = memory.borrow().get(&loadout).map(|(answer, reads)| {
+        let known = memory.borrow().get(&entry).map(|(answer, reads)| {
             self.reads.borrow_mut().share(reads);
             answer.clone()
         });
         known.unwrap_or_else(|| {
             let (answer, reads) = self.remembered(work);
             self.reads.borrow_mut().share(&reads);
-            memory.borrow_mut().insert(loadout, (answer.clone(), reads));
+            memory.borrow_mut().insert(entry, (answer.clone(), reads));
             answer
         })
     }

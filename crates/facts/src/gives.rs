@@ -41,6 +41,9 @@ pub enum Gives {
     Record(&'static [Field]),
     /// Any value that the spec states as a number with a unit, known or not.
     Value,
+    /// A line of this word that an entry of the first word states, by its first value;
+    /// its other slots can be asked for.
+    Line(&'static str, &'static str),
 }
 
 /// Which words something may be.
@@ -122,6 +125,9 @@ impl Gives {
             Gives::List(of) => format!("a list of {}", of.several()),
             Gives::Record(_) => "a record".into(),
             Gives::Value => "a value, known or not".into(),
+            Gives::Line(on, word) => {
+                format!("a `{word}` of a {on}, with all that its line says")
+            }
         }
     }
 
@@ -146,6 +152,9 @@ impl Gives {
             Gives::Count => "whole numbers".into(),
             Gives::Record(_) => "records".into(),
             Gives::Value => "values".into(),
+            Gives::Line(on, word) => {
+                format!("`{word}`s of a {on}, each with all that its line says")
+            }
             Gives::Build | Gives::Flag | Gives::List(_) => self.says(),
         }
     }

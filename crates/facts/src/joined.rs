@@ -77,24 +77,33 @@ impl Facts {
     /// # Errors
     /// What of them could not be read.
     pub fn connections(&self, join: EntryId) -> Result<Vec<Way<'_>>, NotKnown> {
+        let mut all = self.carried(join, "signal")?;
+        all.extend(self.carried(join, "supply")?);
+        Ok(all)
+    }
+
+    /// Each signal of a join, or each supply.
+    pub(crate) fn carried(
+        &self,
+        join: EntryId,
+        carries: &'static str,
+    ) -> Result<Vec<Way<'_>>, NotKnown> {
         let mut all = Vec::new();
-        for carries in ["signal", "supply"] {
-            self.fact(join, carries)?;
-            let entry = self.entry(join)?;
-            for fact in entry.all(carries) {
-                let Some(value) = self.slot(entry, fact, "way")? else { continue };
-                let Kind::Way(from, to) = &value.kind else { continue };
-                let (line, names) = (fact, value.span);
-                let pairs = paired(self.ends(from), self.ends(to)).into_iter();
-                all.extend(pairs.map(|(from, to)| Way {
-                    join,
-                    carries,
-                    from,
-                    to,
-                    line,
-                    names,
-                }));
-            }
+        self.fact(join, carries)?;
+        let entry = self.entry(join)?;
+        for fact in entry.all(carries) {
+            let Some(value) = self.slot(entry, fact, "way")? else { continue };
+            let Kind::Way(from, to, _) = &value.kind else { continue };
+            let (line, names) = (fact, value.span);
+            let pairs = paired(self.ends(from), self.ends(to)).into_iter();
+            all.extend(pairs.map(|(from, to)| Way {
+                join,
+                carries,
+                from,
+                to,
+                line,
+                names,
+            }));
         }
         Ok(all)
     }

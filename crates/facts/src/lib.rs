@@ -19,6 +19,7 @@ mod joined;
 mod known;
 mod loadout;
 mod lookup;
+pub mod ports;
 pub mod power;
 mod records;
 mod remedy;

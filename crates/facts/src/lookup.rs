@@ -219,7 +219,7 @@ impl Facts {
             }
             Kind::Word(word) => What::Words((*word).to_owned()),
             Kind::Date(date) => What::Date(*date),
-            Kind::Way(from, to) => What::Words(format!("{from} -> {to}")),
+            Kind::Way(from, to, _) => What::Words(format!("{from} -> {to}")),
             Kind::Unknown(why) => What::Unknown(*why),
         }
     }

@@ -33,6 +33,7 @@ fn unlike(gives: Gives, known: &Known, facts: &Facts) -> Option<String> {
         | (Gives::Date, What::Date(_))
         | (Gives::Count, What::Count(_))
         | (Gives::Flag, What::Flag(_))
+        | (Gives::Line(..), What::Words(_))
         | (Gives::Value, What::Quantity(_) | What::Range(..) | What::Place(_))
         | (Gives::Value, What::Size(_) | What::Unknown(_) | What::Count(_)) => true,
         (Gives::Entry(words) | Gives::Named(words), What::Entry(_)) => {

@@ -6,6 +6,7 @@
 
 use trimsheet_quantity::Quantity;
 use trimsheet_source::Span;
+use trimsheet_syntax::Arrow;
 
 use crate::date::Date;
 use crate::stage::Stage;
@@ -127,8 +128,8 @@ pub enum Kind {
     Text(String),
     /// `2026-03-14`
     Date(Date),
-    /// `receiver.data -> board.serial2`: from where, to where.
-    Way(String, String),
+    /// `receiver.data -> board.serial2`: from where, to where, and how that is written.
+    Way(String, String, Arrow),
     /// Not known, and why not.
     Unknown(Unknown),
 }

@@ -142,6 +142,16 @@ pub const DOCUMENTED: &[Documented] = &[
         "let ways = loadout.moves_into(build.wing.band);",
     ),
     doc(
+        "part.ways_to_plug(), signal.ways_to_plug()",
+        "How every user of the ports of a part, or of the parts at both ends of a signal, gets one that fits, with the fewest signals changed; a sentence where one of them can have none.",
+        "for part in build.parts { finding(part, \"x\").remedies(part.ways_to_plug()); }",
+    ),
+    doc(
+        "join.ways_to_turn(signal)",
+        "Turns the arrow of one of its `signal_ports` that goes the wrong way, where it fits the other way round.",
+        "for join in build.joins { for one in join.signal_ports { finding(join, \"x\").remedies(join.ways_to_turn(one)); } }",
+    ),
+    doc(
         "loadout.stops_inside(band)",
         "Shorter slides that keep every corner inside a band.",
         "let ways = loadout.stops_inside(build.wing.band);",
@@ -287,6 +297,7 @@ pub(crate) fn register(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
     answers(engine);
     searches(engine);
     weighings(engine);
+    ports(engine);
     records(engine);
 }
 
@@ -448,6 +459,24 @@ fn weighings(engine: &mut Engine) {
     engine.register_fn("ways_to_list", |loadout: &mut Value| -> Given<rhai::Array> {
         loadout.facts()?.ways_to_list(&loadout.known).map(offers).map_err(raise)
     });
+}
+
+/// What the engine works out of ports.
+fn ports(engine: &mut Engine) {
+    engine.register_fn("ways_to_plug", |of: &mut Value| -> Given<rhai::Array> {
+        let ways = of.facts()?.ways_to_plug(&of.known);
+        noted_ways(of, &".ways_to_plug()", &Ok(ways.clone()));
+        Ok(offers(ways))
+    });
+    engine.register_fn(
+        "ways_to_turn",
+        |join: &mut Value, signal: Value| -> Given<rhai::Array> {
+            let ways = join.facts()?.ways_to_turn(&join.known, &signal.known);
+            let step = format!(".ways_to_turn({})", signal.known);
+            noted_ways(join, &step, &Ok(ways.clone()));
+            Ok(offers(ways))
+        },
+    );
 }
 
 /// Writes down how many ways there are, if anybody wants to know.

@@ -250,7 +250,7 @@ impl Binder<'_> {
     }
 
     fn way(&mut self, value: &mut Value) {
-        let Kind::Way(from, to) = &value.kind else { return };
+        let Kind::Way(from, to, _) = &value.kind else { return };
         for name in [from.clone(), to.clone()] {
             if !self.is_end(&name, value.span.file) {
                 let finding = self.no_end(&name, value.span);

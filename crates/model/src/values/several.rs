@@ -161,11 +161,11 @@ pub(super) fn way(atoms: &[Atom], sources: &Sources) -> Read {
     let span =
         atoms.first().zip(atoms.get(2)).map(|(first, last)| first.span.to(last.span));
     let value = match (name(0), arrow, name(2), span) {
-        (Some(from), Some(Arrow::To | Arrow::Both), Some(to), Some(span)) => {
-            Ok(Value::new(Kind::Way(from, to), span))
+        (Some(from), Some(arrow @ (Arrow::To | Arrow::Both)), Some(to), Some(span)) => {
+            Ok(Value::new(Kind::Way(from, to, arrow), span))
         }
         (Some(to), Some(Arrow::From), Some(from), Some(span)) => {
-            Ok(Value::new(Kind::Way(from, to), span))
+            Ok(Value::new(Kind::Way(from, to, Arrow::From), span))
         }
         _ => {
             let first =

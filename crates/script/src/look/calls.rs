@@ -55,6 +55,8 @@ const HOST: &[(&str, &[Want])] = &[
     ("moves_into", &[Want::Loadout, Want::Range]),
     ("as_weighed_ways_into", &[Want::Loadout, Want::Range]),
     ("ways_to_list", &[Want::Loadout]),
+    ("ways_to_plug", &[Want::Model]),
+    ("ways_to_turn", &[Want::Model, Want::Model]),
     ("stops_inside", &[Want::Loadout, Want::Range]),
     ("ways_with_lead", &[Want::Loadout]),
     ("ways_to_save_lead", &[Want::Loadout]),
@@ -135,6 +137,8 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
         | "moves_into"
         | "as_weighed_ways_into"
         | "ways_to_list"
+        | "ways_to_plug"
+        | "ways_to_turn"
         | "stops_inside"
         | "ways_with_lead"
         | "ways_to_save_lead"

@@ -116,6 +116,9 @@ impl Kind {
             Gives::List(of) => Kind::list(Kind::of(*of, line)),
             Gives::Record(fields) => value(Of::Record(fields)),
             Gives::Value => value(Of::Stated),
+            Gives::Line(on, word) => {
+                vocabulary::fact(on, word).map_or(Kind::Any, Kind::said)
+            }
         }
     }
 

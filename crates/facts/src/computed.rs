@@ -15,6 +15,7 @@ mod controls;
 mod flight;
 mod formulas;
 mod held;
+mod joints;
 mod ports;
 mod power;
 mod records;
@@ -400,6 +401,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(controls::ROWS)
         .chain(flight::ROWS)
         .chain(held::ROWS)
+        .chain(joints::ROWS)
         .chain(ports::ROWS)
         .chain(power::ROWS)
         .chain(remedies::ROWS)

@@ -16,6 +16,7 @@ mod geometry;
 pub mod gives;
 mod hollow;
 mod joined;
+mod joints;
 mod known;
 mod loadout;
 mod lookup;

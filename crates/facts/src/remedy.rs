@@ -33,6 +33,7 @@ use trimsheet_physics::balance::Item;
 
 use self::sliding::Sliding;
 use self::ways::{Group, Way, ranked};
+pub(crate) use self::writing::planned_edit;
 use crate::balance::contributors;
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What};

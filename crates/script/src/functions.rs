@@ -182,6 +182,11 @@ pub const DOCUMENTED: &[Documented] = &[
         "if loadout.has(\"mass_as_weighed\") { finding(loadout, \"x\").remedies(loadout.ways_to_list()); }",
     ),
     doc(
+        "join.ways_to_lengthen(length)",
+        "Offers to write a length of its wire, as planned, in whole centimetres.",
+        "for join in build.joins { finding(join, \"x\").remedies(join.ways_to_lengthen(300.mm)); }",
+    ),
+    doc(
         "loadout.stall_speed(share)",
         "The stall speed at a greatest lift coefficient, in the air of the field: an estimate.",
         "let speed = loadout.stall_speed(quantity(\"90 %\"));",
@@ -447,8 +452,17 @@ fn questions(engine: &mut Engine) {
     );
 }
 
-/// What the engine works out from records of weighing.
+/// What the engine works out from records of weighing, and of wires.
 fn weighings(engine: &mut Engine) {
+    engine.register_fn(
+        "ways_to_lengthen",
+        |join: &mut Value, length: Value| -> Given<rhai::Array> {
+            let least = of(&length, Dimension::LENGTH)?;
+            let ways = join.facts()?.ways_to_lengthen(&join.known, least);
+            noted_ways(join, &format_args!(".ways_to_lengthen({least})"), &ways);
+            ways.map(offers).map_err(raise)
+        },
+    );
     engine.register_fn(
         "as_weighed_ways_into",
         |loadout: &mut Value, band: Value| -> Given<rhai::Array> {

@@ -162,7 +162,7 @@ const MASS_AS_WEIGHED_FIELDS: &[Field] = &[
     field("is_own", Gives::Flag, "Whether it is of this loadout."),
 ];
 
-const THING: Gives = Gives::Entry(&["part", "pack"]);
+pub(super) const THING: Gives = Gives::Entry(&["part", "pack"]);
 
 const WAY_FIELDS: &[Field] = &[
     field(

@@ -112,7 +112,7 @@ fn is_listed(entry: &Entry) -> bool {
 }
 
 /// Writes a planned value in the place of one that nobody has measured.
-pub(super) fn planned_edit(value: &Value, text: &str) -> Option<Edit> {
+pub(crate) fn planned_edit(value: &Value, text: &str) -> Option<Edit> {
     let source = value.source.as_ref();
     let is_measured = source.is_some_and(|s| matches!(s.word, "measured" | "weighed"));
     if is_measured || value.via.is_some() {

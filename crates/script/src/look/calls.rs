@@ -61,6 +61,7 @@ const HOST: &[(&str, &[Want])] = &[
     ("ways_with_lead", &[Want::Loadout]),
     ("ways_to_save_lead", &[Want::Loadout]),
     ("ways_to_share", &[Want::Loadout, Want::Loadout]),
+    ("ways_to_lengthen", &[Want::Model, LENGTH]),
     ("stall_speed", &[Want::Loadout, SHARE]),
     ("turning_stall_speed", &[Want::Loadout, SHARE, ANGLE]),
     ("edge_for", &[Want::Loadout, SHARE]),
@@ -142,7 +143,8 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
         | "stops_inside"
         | "ways_with_lead"
         | "ways_to_save_lead"
-        | "ways_to_share" => Kind::list(Kind::Remedy),
+        | "ways_to_share"
+        | "ways_to_lengthen" => Kind::list(Kind::Remedy),
         "date" => Kind::Value(Of::Date, Line::Nowhere),
         "days_after" => Kind::quantity(vec![Dimension::TIME]),
         "steps" => Kind::list(Kind::entry(vec!["done"])),

@@ -32,6 +32,7 @@ mod linkage;
 mod loading;
 #[cfg(test)]
 mod pack;
+#[cfg(test)]
 mod planform;
 #[cfg(test)]
 mod planforms;

@@ -10,9 +10,8 @@ const HOUR: f64 = 3600.0;
 #[test]
 fn reference_el_12_current_of_a_rating() {
     let own = row("EL-12");
-    let [milliampere_hours, rating, charging] = own.numbers("inputs")[..] else {
-        panic!("the row gives other inputs");
-    };
+    let inputs = own.numbers("inputs");
+    let (milliampere_hours, rating, charging) = (inputs[0], inputs[1], inputs[2]);
     let charge = milliampere_hours / 1e3 * HOUR;
     let expected = own.numbers("expected");
     own.assert("current", rated_current(charge, rating), expected[0], 1e-9);
@@ -28,8 +27,7 @@ fn reference_el_13_energy() {
     let (inputs, expected) = (own.numbers("inputs"), own.numbers("expected"));
     assert_eq!(inputs.len(), 3 * expected.len());
     for (case, expected) in inputs.chunks_exact(3).zip(expected) {
-        let [cells, volts, ampere_hours] = case[..] else { panic!("three numbers each") };
-        let found = energy(ampere_hours * HOUR, cells * volts) / HOUR;
+        let found = energy(case[2] * HOUR, case[0] * case[1]) / HOUR;
         own.assert("energy", found, expected, 1e-9);
     }
 }

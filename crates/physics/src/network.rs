@@ -314,7 +314,11 @@ impl Network {
             }
         }
         let solved = flows.leaving.lu();
-        let found = solved.solve(&flows.brought);
+        // A net without a point has nothing to be solved, and nothing that flows.
+        let found = match flows.brought.is_empty() {
+            true => Some(flows.brought),
+            false => solved.solve(&flows.brought),
+        };
         let found = found.filter(|found| found.iter().all(|one| one.is_finite()));
         let found = found.ok_or(NoFlow::Collapses)?;
         let of = |at: usize| found.get(at).copied().unwrap_or(0.0);
@@ -474,6 +478,11 @@ mod tests {
         let regulator = net.regulator(board, rail, 5.0, regulating);
         let draw = net.draw(rail, amps);
         (net, board, [source, lead, regulator, draw])
+    }
+
+    #[test]
+    fn nothing_flows_in_a_net_without_a_point() {
+        assert!(Network::default().solve().is_ok());
     }
 
     #[test]

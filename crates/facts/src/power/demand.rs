@@ -100,7 +100,7 @@ impl Facts {
         &self,
         part: EntryId,
         phase: Phase,
-        cruise: Option<Amps>,
+        cruise: &Result<Option<Amps>, NotKnown>,
     ) -> Result<Amps, NotKnown> {
         self.fact(part, "kind")?;
         let entry = self.entry(part)?;
@@ -112,7 +112,7 @@ impl Facts {
                     let most = drawn.most().ok_or_else(|| absent(entry, "draws"))?;
                     Ok(of(most, 1.0))
                 }
-                Phase::Cruise => match cruise {
+                Phase::Cruise => match cruise.clone()? {
                     Some(cruise) => Ok(cruise),
                     None => {
                         let drawn = self.drawn(part)?.unwrap_or_default();

@@ -117,6 +117,7 @@ impl<'a> Net<'a> {
         let packs = stowed.iter().map(|stowed| stowed.entry).collect();
         let mut net = Net::joined(facts, parts, packs)?;
         net.loadout = Some(loadout);
+        net.uncounted()?;
         net.circles();
         net.meeting();
         net.unfed()?;
@@ -207,14 +208,7 @@ impl<'a> Net<'a> {
                     facts.slot(entry, fact, "chemistry")?.and_then(Value::text);
                 Some((count, chemistry_of(chemistry)))
             }
-            None => {
-                let says = format!(
-                    "{} does not say its cells, so nothing tells its volts",
-                    entry.title()
-                );
-                self.fault(FaultKind::NoCells, id, entry.span(), says, None);
-                None
-            }
+            None => None,
         };
         let stated = match facts.fact(id, "resistance")? {
             Some(fact) => {
@@ -240,6 +234,24 @@ impl<'a> Net<'a> {
         let at = self.point((id, ""));
         let (resistance, is_assumed) = (known.unwrap_or(assumed), known.is_none());
         self.packs.push(Pack { entry: id, at, cells, resistance, is_assumed });
+        Ok(())
+    }
+
+    /// Packs that feed something and do not say their cells.
+    fn uncounted(&mut self) -> Result<(), NotKnown> {
+        let feeds = |pack: &&Pack| {
+            self.supplies
+                .iter()
+                .any(|way| [way.from.entry, way.to.entry].contains(&pack.entry))
+        };
+        let unsaid = self.packs.iter().filter(|pack| pack.cells.is_none()).filter(feeds);
+        for id in unsaid.map(|pack| pack.entry).collect::<Vec<_>>() {
+            let entry = self.facts.entry(id)?;
+            let (title, at) = (entry.title(), entry.span());
+            let says =
+                format!("{title} does not say its cells, so nothing tells its volts");
+            self.fault(FaultKind::NoCells, id, at, says, None);
+        }
         Ok(())
     }
 
@@ -475,7 +487,14 @@ impl<'a> Net<'a> {
             if !self.reached([to]).contains(&from) {
                 continue;
             }
-            let is_itself = self.net_of(to).contains(&from);
+            let net = self.net_of(to);
+            let is_itself = net.contains(&from);
+            // One that meets the pack that it is made from is said to be that.
+            if is_itself
+                && self.packs.iter().any(|pack| net.contains(&self.root(pack.at)))
+            {
+                continue;
+            }
             let title = rail_title(self.facts, rail.part, rail.name);
             let (kind, says) = if is_itself {
                 (FaultKind::FedByItself, format!("rail {title} is fed by its own output"))
@@ -550,8 +569,7 @@ impl<'a> Net<'a> {
     ) {
         let Some(rail) = self.rails.get(at) else { return };
         if !rail.is_isolated {
-            let title = rail_title(self.facts, rail.part, rail.name);
-            let volts = rail.volts.clone();
+            let own = self.described(rail);
             let other = first
                 .filter(|first| *first != at)
                 .and_then(|first| self.rails.get(first));
@@ -560,18 +578,13 @@ impl<'a> Net<'a> {
                     let pack = self.facts.build.entry(pack);
                     (pack.map_or(String::new(), Entry::title), pack.map(Entry::span))
                 }
-                (None, Some(other)) => {
-                    let says = format!(
-                        "rail {} of {}",
-                        rail_title(self.facts, other.part, other.name),
-                        other.volts
-                    );
-                    (says, Some(self.feeding(other, net).unwrap_or(other.line.span)))
-                }
+                (None, Some(other)) => (
+                    self.described(other),
+                    Some(self.feeding(other, net).unwrap_or(other.line.span)),
+                ),
                 (None, None) => return,
             };
-            let says =
-                format!("rail {title} of {volts} meets {with}: two sources feed one net");
+            let says = format!("{own} meets {with}: two sources feed one net");
             let at = self.feeding(rail, net).unwrap_or(rail.line.span);
             let because =
                 other_end.map(|span| (span, "the other comes in here".to_owned()));
@@ -590,10 +603,22 @@ impl<'a> Net<'a> {
         }
     }
 
+    /// A rail as a message names it, with its volts where they are known.
+    fn described(&self, rail: &Rail<'_>) -> String {
+        let title = rail_title(self.facts, rail.part, rail.name);
+        match rail.line.slot("volts").and_then(Value::quantity) {
+            Some(volts) => format!("rail {title} of {volts}"),
+            None => format!("rail {title}"),
+        }
+    }
+
     /// The line of the supply by which a rail comes into a net.
     fn feeding(&self, rail: &Rail<'_>, net: &BTreeSet<usize>) -> Option<Span> {
         let from_rail = |way: &&Way<'_>| {
-            let begins = [rail.name, ""].contains(&way.from.socket);
+            // What leads to a motor passes the pack on, unless it names the rail.
+            let to = self.facts.build.entry(way.to.entry).and_then(Entry::kind);
+            let begins = way.from.socket == rail.name
+                || (way.from.socket.is_empty() && to != Some("motor"));
             way.from.entry == rail.part && begins && !way.is("lifted")
         };
         let into = |way: &&Way<'_>| {

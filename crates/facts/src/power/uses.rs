@@ -116,8 +116,7 @@ impl Net<'_> {
         }
         let cruise = self.cruise(motors);
         let all = fed.into_iter().map(|(part, at)| {
-            let amps =
-                cruise.clone().and_then(|cruise| self.facts.demand(part, phase, cruise));
+            let amps = self.facts.demand(part, phase, &cruise);
             Demand { part, at, amps }
         });
         // What a rail of unknown volts asks for is not known where it comes from.
@@ -394,11 +393,12 @@ impl Net<'_> {
         let all = self.parts.iter().filter(|part| {
             self.facts.build.entry(**part).and_then(Entry::kind) == Some("motor")
         });
-        let cruise = self.cruise(all.count()).ok()?;
+        // Where nobody has measured it, the steady current of the motors stands for it.
+        let cruise = Ok(self.cruise(all.count()).unwrap_or(None));
         let sum = |phase: Phase| {
             let mut sum = Amps::default();
             for motor in &motors {
-                let amps = self.facts.demand(*motor, phase, cruise).ok()?;
+                let amps = self.facts.demand(*motor, phase, &cruise).ok()?;
                 sum =
                     Amps { amps: sum.amps + amps.amps, spread: sum.spread + amps.spread };
             }

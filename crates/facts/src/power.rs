@@ -1,9 +1,9 @@
 //! What flows where in each phase of a flight, and what keeps it from flowing.
 //!
 //! The supplies of the joins, the rails and outlets of the parts and the packs that a
-//! loadout fits make a net, put together in [`net`]. What each part takes in a phase
-//! stands in [`demand`]; [`trimsheet_physics::network`] works out what flows, [`uses`]
-//! gathers that by rail, lead and part, and [`known`] hands it to rules.
+//! loadout fits make a net, put together in `net`. What each part takes in a phase
+//! stands in `demand`; [`trimsheet_physics::network`] works out what flows, `uses`
+//! gathers that by rail, lead and part, and `known` hands it to rules.
 //!
 //! A pack is full on the bench and at the launch, has the volts of its label in cruise,
 //! and is nearly empty at the landing. What no number is known of counts as nought, so

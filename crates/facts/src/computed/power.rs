@@ -35,7 +35,7 @@ pub(super) const ROWS: &[Computed] = &[
         "rail_uses",
         Gives::List(&Gives::Record(RAIL_USE)),
         "What each of its rails gives, in the loadout and the phase in which that is most: full throttle at the launch, servos at work, the pack full; what is not known counts as nought. A rail that does not say how it is made is taken as linear; one that switches and states no efficiency keeps 85 % (common practice, no source).",
-        "part.rail_uses[0].amps",
+        "part.rail_uses.len()",
         Facts::rail_uses,
     ),
     row(
@@ -99,7 +99,7 @@ pub(super) const ROWS: &[Computed] = &[
         "lead_uses",
         Gives::List(&Gives::Record(LEAD_USE)),
         "What flows along each of its supplies, in the loadout and the phase in which that is most, where its wire has a gauge and a length; what is not known counts as nought.",
-        "join.lead_uses[0].lost",
+        "join.lead_uses.len()",
         Facts::lead_uses,
     ),
     row(

@@ -27,6 +27,9 @@ impl Facts {
             if !self.has_half(port, one.half)? {
                 return Ok(false);
             }
+            if !self.speaks_as_now(port, one)? {
+                return Ok(false);
+            }
             if let Some(other) = &one.other
                 && !self.takes_other(port, one, other)?
             {
@@ -34,6 +37,17 @@ impl Facts {
             }
         }
         Ok(true)
+    }
+
+    /// Whether a port speaks what the one in use does, where the other end does not say
+    /// what it speaks: a servo without a port of its own stays among outputs for servos.
+    fn speaks_as_now(&self, port: &Port<'_>, one: &Use<'_>) -> Result<bool, NotKnown> {
+        if let Some(other) = &one.other
+            && self.port_text(other, "protocol")?.is_some()
+        {
+            return Ok(true);
+        }
+        Ok(self.port_text(port, "protocol")? == self.port_text(&one.port, "protocol")?)
     }
 
     fn takes_other(

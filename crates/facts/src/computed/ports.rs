@@ -17,7 +17,7 @@ pub(super) const ROWS: &[Computed] = &[
         "signal_ports",
         Gives::List(&Gives::Record(SIGNAL)),
         "Each of its signals with the ports at both ends, one that goes both ways as two; a part with one port need not name it.",
-        "join.signal_ports[0].out_ports.len()",
+        "join.signal_ports.len()",
         |facts, of| Ok(list(facts.signal_ports(id(of)?)?, of)),
     ),
     row(

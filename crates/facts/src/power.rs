@@ -145,7 +145,7 @@ pub enum FaultKind {
     FedByItself,
     /// Rails are made from each other.
     Loop,
-    /// A lead or a pack is said to resist nothing.
+    /// A lead is said to resist nothing.
     NoResistance,
     /// A pack does not say its cells.
     NoCells,

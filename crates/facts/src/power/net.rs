@@ -219,20 +219,13 @@ impl<'a> Net<'a> {
                 });
                 let times =
                     if of_cells { cells.map_or(1.0, |(count, _)| count) } else { 1.0 };
-                ohms.map(|ohms| (ohms.si() * times, fact.span))
+                ohms.map(|ohms| ohms.si() * times)
             }
             None => None,
         };
-        if let Some((ohms, span)) = stated
-            && ohms <= 0.0
-        {
-            let says = format!("{} is said to resist nothing inside", entry.title());
-            self.fault(FaultKind::NoResistance, id, span, says, None);
-        }
-        let known = stated.map(|(ohms, _)| ohms).filter(|ohms| *ohms > 0.0);
         let assumed = cells.map_or(1.0, |(count, _)| count) * CELL_RESISTANCE;
         let at = self.point((id, ""));
-        let (resistance, is_assumed) = (known.unwrap_or(assumed), known.is_none());
+        let (resistance, is_assumed) = (stated.unwrap_or(assumed), stated.is_none());
         self.packs.push(Pack { entry: id, at, cells, resistance, is_assumed });
         Ok(())
     }

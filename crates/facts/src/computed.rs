@@ -436,7 +436,8 @@ fn applies(row: &Computed, on: &str) -> bool {
     row.on == on || (row.on == "*" && !matches!(on, "build" | "value"))
 }
 
-fn id(of: &Known) -> Result<EntryId, NotKnown> {
+/// The entry that something is.
+pub(crate) fn id(of: &Known) -> Result<EntryId, NotKnown> {
     of.entry().ok_or_else(|| NotKnown::no_such(format!("{} is no entry", of.name)))
 }
 

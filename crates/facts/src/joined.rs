@@ -6,7 +6,7 @@ use trimsheet_model::source::Span;
 use trimsheet_model::{EntryId, Fact, Kind};
 
 use crate::facts::Facts;
-use crate::known::{Known, NotKnown, What};
+use crate::known::{Known, NotKnown, What, words};
 
 /// One end of a way: an entry, and the socket of it that is named.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,11 +48,11 @@ impl Facts {
         let name = &self.entry(join)?.name;
         let all = self.connections(join)?.into_iter().map(|way| {
             let fields = vec![
-                ("carries", text(way.carries, way.line.span)),
+                ("carries", words(way.carries, way.line.span)),
                 ("from", self.known_entry(way.from.entry)),
-                ("out_of", text(way.from.socket, way.names)),
+                ("out_of", words(way.from.socket, way.names)),
                 ("to", self.known_entry(way.to.entry)),
-                ("into", text(way.to.socket, way.names)),
+                ("into", words(way.to.socket, way.names)),
             ];
             let what = What::Record(Rc::new(fields));
             Known::computed(what, format!("{name}.{}", way.carries), Some(way.names))
@@ -146,8 +146,4 @@ fn paired<'a>(from: Vec<End<'a>>, to: Vec<End<'a>>) -> Vec<(End<'a>, End<'a>)> {
     }
     let all = from.iter().flat_map(|one| to.iter().map(|other| (*one, *other)));
     all.collect()
-}
-
-fn text(words: &str, span: Span) -> Known {
-    Known::computed(What::Words(words.to_owned()), words, Some(span))
 }

@@ -10,6 +10,7 @@ use trimsheet_model::source::{Remedy, Safety, Span};
 use trimsheet_model::{EntryId, Kind, Value};
 use trimsheet_physics::space::Point;
 
+use crate::computed::id;
 use crate::facts::{Facts, absent, lost};
 use crate::joined::{End, Way};
 use crate::known::{Known, NotKnown, What};
@@ -38,7 +39,7 @@ impl Facts {
     ///
     /// What slides is taken at the end of its slide that lies further off.
     pub(crate) fn path(&self, join: &Known) -> Result<Known, NotKnown> {
-        let id = entry_of(join)?;
+        let id = id(join)?;
         let mut longest: Option<Reach<'_>> = None;
         for way in self.connections(id)? {
             let reach = self.reach(way)?;
@@ -98,7 +99,7 @@ impl Facts {
         join: &Known,
         least: &Quantity,
     ) -> Result<Vec<Remedy>, NotKnown> {
-        let id = entry_of(join)?;
+        let id = id(join)?;
         let entry = self.entry(id)?;
         let length = self.slot(entry, self.must(id, "wire")?, "length")?;
         let length = length.ok_or_else(|| absent(entry, "length of wire"))?;
@@ -331,10 +332,6 @@ fn long_enough(si: f64, unit: &Unit) -> Quantity {
         return Quantity::from_si(whole, unit);
     }
     Quantity::new((in_steps(si, unit) - TINY).ceil() * step(unit), unit)
-}
-
-fn entry_of(join: &Known) -> Result<EntryId, NotKnown> {
-    join.entry().ok_or_else(|| NotKnown::no_such(format!("{} is no join", join.name)))
 }
 
 fn absent_way(facts: &Facts, id: EntryId, join: &Known) -> NotKnown {

@@ -231,3 +231,13 @@ fn range(low: &Quantity, high: &Quantity) -> String {
     let bare = low.strip_suffix(side).filter(|_| matches!(side, "ahead" | "aft"));
     format!("{} to {high}", bare.map_or(low.as_str(), str::trim_end))
 }
+
+/// Words, where what they are about stands.
+pub(crate) fn words(text: &str, at: Span) -> Known {
+    Known::computed(What::Words(text.to_owned()), text, Some(at))
+}
+
+/// Several things that belong together, where what they are about stands.
+pub(crate) fn record(fields: Vec<(&'static str, Known)>, name: &str, at: Span) -> Known {
+    Known::computed(What::Record(Rc::new(fields)), name, Some(at))
+}

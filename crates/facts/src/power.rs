@@ -220,7 +220,7 @@ pub struct RailUse {
     /// The volts that it gives.
     pub volts: Quantity,
     /// `linear`, `switching`, or nothing where that is not said.
-    pub making: &'static str,
+    pub making: String,
     /// What it can give for as long as you like.
     pub steady: Option<Quantity>,
     /// What it can give for some seconds, and for how many.

@@ -18,16 +18,20 @@ join feed: supply controller -> receiver
 loadout trip: fits main
 ";
 
-/// Kind, words and marked text of each fault, with `lines` added to that spec.
-fn faults(lines: &str) -> Vec<(String, String, String)> {
-    let text = format!("{TEXT}{lines}");
+fn facts(text: &str) -> Facts {
     let mut sources = Sources::default();
-    let file = sources.add("dunlin.trim", &text);
-    let tree = syntax::parse(file, &text);
+    let file = sources.add("dunlin.trim", text);
+    let tree = syntax::parse(file, text);
     let documents = [Document { file, tree, shelves: Vec::new() }];
     let (build, findings) = resolve(&documents, &sources);
     assert!(findings.is_empty(), "{findings:#?}");
-    let facts = Facts::new(build, Stage::Planned);
+    Facts::new(build, Stage::Planned)
+}
+
+/// Kind, words and marked text of each fault, with `lines` added to that spec.
+fn faults(lines: &str) -> Vec<(String, String, String)> {
+    let text = format!("{TEXT}{lines}");
+    let facts = facts(&text);
     let found = facts.of(&facts.whole(), "power_faults").unwrap();
     let What::List(all) = found.what else { panic!("no list") };
     let said = all.iter().map(|fault| {
@@ -76,4 +80,15 @@ fn a_pack_without_cells_is_a_fault_only_where_it_feeds_something() {
     assert_eq!(uncounted(spare), 0);
     let joined = format!("{spare}join other: supply spare -> controller\n");
     assert_eq!(uncounted(&joined), 1);
+}
+
+#[test]
+fn an_efficiency_that_cannot_be_is_not_known_rather_than_taken_for_another() {
+    let text = TEXT
+        .replace("5.0 V 2 A steady\n", "5.0 V 2 A steady switching efficiency 120 %\n");
+    let facts = facts(&text);
+    let (id, _) =
+        facts.of_word("part").find(|(_, part)| part.name == "controller").unwrap();
+    let why = facts.of(&facts.known_entry(id), "rail_uses_known").unwrap_err();
+    assert!(why.says.contains("more power than it takes"), "{}", why.says);
 }

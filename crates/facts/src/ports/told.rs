@@ -8,7 +8,7 @@ use trimsheet_model::source::Span;
 use super::socket::{Half, Port};
 use super::users::Use;
 use crate::facts::Facts;
-use crate::known::{Known, NotKnown, What};
+use crate::known::{Known, NotKnown, What, record, words};
 
 /// A range of pulse rates, with who works on it.
 struct Range {
@@ -236,14 +236,6 @@ fn clash(
     Some(record(fields, &port.title(), at))
 }
 
-fn words(text: &str, at: Span) -> Known {
-    Known::computed(What::Words(text.to_owned()), text, Some(at))
-}
-
 fn flag(value: bool, at: Span) -> Known {
     Known::computed(What::Flag(value), "flag", Some(at))
-}
-
-fn record(fields: Vec<(&'static str, Known)>, name: &str, at: Span) -> Known {
-    Known::computed(What::Record(Rc::new(fields)), name, Some(at))
 }

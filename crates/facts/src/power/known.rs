@@ -10,8 +10,9 @@ use trimsheet_physics::wire;
 use super::demand::Currents;
 use super::net::rail_title;
 use super::{At, LeadUse, Phase, Power, RailUse, Through};
+use crate::computed::id;
 use crate::facts::{Facts, absent};
-use crate::known::{Known, NotKnown, What};
+use crate::known::{Known, NotKnown, What, record, words};
 
 type Fields = Vec<(&'static str, Known)>;
 
@@ -76,7 +77,7 @@ impl Facts {
 
     /// What each rail of a part gives, in the loadout in which that is most.
     pub(crate) fn rail_uses(&self, of: &Known) -> Result<Known, NotKnown> {
-        let part = id_of(of)?;
+        let part = id(of)?;
         let mut most: Vec<(String, f64, RailUse)> = Vec::new();
         for (loadout, power) in self.powers()? {
             for rail in power.rails.iter().filter(|rail| rail.part == part) {
@@ -127,7 +128,7 @@ impl Facts {
                 "burst_time",
                 number(burst.map_or_else(|| seconds(0.0), |one| one.1), rail.line),
             ),
-            ("making", words(rail.making, rail.line)),
+            ("making", words(&rail.making, rail.line)),
             ("heat", number(hottest.heat.clone(), rail.line)),
             ("heat_amps", number(hottest.amps.clone(), rail.line)),
             ("made_from", number(hottest.volts.clone(), rail.line)),
@@ -155,7 +156,7 @@ impl Facts {
 
     /// Whether all is known of what the rails of a part give.
     pub(crate) fn rail_uses_known(&self, of: &Known) -> Result<Known, NotKnown> {
-        let part = id_of(of)?;
+        let part = id(of)?;
         self.all_known(of, |power| {
             let own = power.rails.iter().filter(|rail| rail.part == part);
             own.flat_map(|rail| rail.not_known.iter().cloned()).collect()
@@ -164,7 +165,7 @@ impl Facts {
 
     /// Whether all is known of what the rails of a part give once servos stall.
     pub(crate) fn jammed_uses_known(&self, of: &Known) -> Result<Known, NotKnown> {
-        let part = id_of(of)?;
+        let part = id(of)?;
         self.all_known(of, |power| {
             let own = power.rails.iter().filter(|rail| rail.part == part);
             own.flat_map(|rail| rail.not_known_jammed.iter().cloned()).collect()
@@ -173,7 +174,7 @@ impl Facts {
 
     /// What flows along each supply of a join, in the loadout in which that is most.
     pub(crate) fn lead_uses(&self, of: &Known) -> Result<Known, NotKnown> {
-        let join = id_of(of)?;
+        let join = id(of)?;
         let mut most: Vec<(String, f64, LeadUse)> = Vec::new();
         for (loadout, power) in self.powers()? {
             for lead in power.leads.iter().filter(|lead| lead.join == join) {
@@ -249,7 +250,7 @@ impl Facts {
 
     /// Whether all is known of what flows along the supplies of a join.
     pub(crate) fn lead_uses_known(&self, of: &Known) -> Result<Known, NotKnown> {
-        let join = id_of(of)?;
+        let join = id(of)?;
         self.all_known(of, |power| {
             let own = power.leads.iter().filter(|lead| lead.join == join);
             let unknown = power.unknown_leads.iter().filter(|(of, _)| *of == join);
@@ -260,7 +261,7 @@ impl Facts {
 
     /// The rails aboard whose volts lie within what a part needs.
     pub(crate) fn fitting_rails(&self, of: &Known) -> Result<Known, NotKnown> {
-        let part = id_of(of)?;
+        let part = id(of)?;
         let needs = self.must(part, "needs")?;
         let range = self.slot(self.entry(part)?, needs, "volts")?.and_then(Value::range);
         let (low, high) = match range {
@@ -287,7 +288,7 @@ impl Facts {
     /// The packs that a part hangs on without a rail between, each with the loadout that
     /// fits it, and the volts that the part then has.
     pub(crate) fn on_packs(&self, of: &Known) -> Result<Known, NotKnown> {
-        let part = id_of(of)?;
+        let part = id(of)?;
         let mut all: Vec<(EntryId, Known)> = Vec::new();
         for (loadout, power) in self.powers()? {
             let Some(fed) = power.fed.iter().find(|fed| fed.part == part) else {
@@ -316,7 +317,7 @@ impl Facts {
 
     /// What a speed controller passes to its motors, in the loadout in which that is most.
     pub(crate) fn motor_currents(&self, of: &Known) -> Result<Known, NotKnown> {
-        let part = id_of(of)?;
+        let part = id(of)?;
         let mut most: Option<(String, Through)> = None;
         for (loadout, power) in self.powers()? {
             for through in power.controllers.iter().filter(|one| one.part == part) {
@@ -353,7 +354,7 @@ impl Facts {
         of: &Known,
         word: &'static str,
     ) -> Result<Known, NotKnown> {
-        let part = id_of(of)?;
+        let part = id(of)?;
         let fact = self.must(part, word)?;
         let currents = Currents::of(self, part, fact)?;
         let brief = currents.brief.first().cloned();
@@ -393,10 +394,6 @@ fn worst(by_phase: &[At]) -> Option<&At> {
     flown.rev().max_by(|one, other| one.amps.si().total_cmp(&other.amps.si()))
 }
 
-fn id_of(of: &Known) -> Result<EntryId, NotKnown> {
-    of.entry().ok_or_else(|| NotKnown::no_such(format!("{} is no entry", of.name)))
-}
-
 fn amps(si: f64) -> Quantity {
     Quantity::from_si(si, &Unit::for_dimension(Dimension::CURRENT))
 }
@@ -417,16 +414,8 @@ fn number(quantity: Quantity, span: Span) -> Known {
     Known::computed(What::Quantity(quantity), "number", Some(span))
 }
 
-fn words(text: &str, span: Span) -> Known {
-    Known::computed(What::Words(text.to_owned()), text, Some(span))
-}
-
 fn flag(is_so: bool) -> Known {
     Known::computed(What::Flag(is_so), "flag", None)
-}
-
-fn record(fields: Fields, name: &str, span: Span) -> Known {
-    Known::computed(What::Record(Rc::new(fields)), name, Some(span))
 }
 
 fn list(all: Vec<Known>, name: &str, of: &Known) -> Known {

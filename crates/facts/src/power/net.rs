@@ -64,7 +64,7 @@ pub(super) struct Rail<'a> {
     pub(super) from: usize,
     pub(super) to: usize,
     pub(super) volts: Quantity,
-    pub(super) making: &'static str,
+    pub(super) making: &'a str,
     pub(super) regulating: Regulating,
     pub(super) currents: Currents,
     /// What of its line is not known.
@@ -289,13 +289,12 @@ impl<'a> Net<'a> {
             not_known.push(why);
             Currents::default()
         });
-        let making = match facts.slot(entry, line, "making")?.and_then(Value::text) {
-            Some("linear") => "linear",
-            Some("switching") => "switching",
-            Some(_) | None => "",
-        };
-        let keeps = facts.slot(entry, line, "efficiency")?.and_then(Value::quantity);
-        let keeps = keeps.map_or(KEEPS, Quantity::si).clamp(0.01, 1.0);
+        let making = facts.slot(entry, line, "making")?.and_then(Value::text);
+        let making = making.unwrap_or("");
+        let keeps = kept(facts, entry, line).unwrap_or_else(|why| {
+            not_known.push(why);
+            KEEPS
+        });
         // Where nobody says how it is made, the one that draws more is taken.
         let regulating = match making {
             "switching" => Regulating::Switching(keeps),
@@ -747,6 +746,17 @@ impl<'a> Net<'a> {
         }
         Ok(())
     }
+}
+
+/// What a switching regulator keeps of the power, above 0, up to 1.
+fn kept(facts: &Facts, entry: &Entry, line: &Fact) -> Result<f64, NotKnown> {
+    let stated = facts.slot(entry, line, "efficiency")?.and_then(Value::quantity);
+    let keeps = stated.map_or(KEEPS, Quantity::si);
+    if 0.0 < keeps && keeps <= 1.0 {
+        return Ok(keeps);
+    }
+    let says = format!("no rail of {} can keep more power than it takes", entry.title());
+    Err(NotKnown::impossible(&says, Some(line.span)))
 }
 
 /// The names of the rails and the outlets of a part.

@@ -270,7 +270,7 @@ impl Net<'_> {
                     name: rail.name.to_owned(),
                     line: rail.line.span,
                     volts: rail.volts.clone(),
-                    making: rail.making,
+                    making: rail.making.to_owned(),
                     steady: rail.currents.steady.clone(),
                     burst: rail.currents.brief.first().cloned(),
                     by_phase,

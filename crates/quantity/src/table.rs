@@ -17,8 +17,9 @@ pub(crate) enum Scale {
     Ratio(f64, f64),
     /// Degrees Celsius, whose nought is 273.15 K (SI Brochure, 9th edition).
     Celsius,
-    /// Ten times the decimal logarithm of a power in milliwatts.
-    DecibelMilliwatt,
+    /// Ten times the decimal logarithm of the number in SI units, and this much above it:
+    /// a power of one watt is 30 dB above a milliwatt.
+    Decibel(f64),
 }
 
 /// A unit with a word of its own.
@@ -105,7 +106,7 @@ pub const UNITS: &[UnitRow] = &[
     row("mW", &[], D::POWER, "milliwatt", per(1000.0)),
     row("W", &["watt", "watts"], D::POWER, "watt", times(1.0)),
     row("kW", &[], D::POWER, "kilowatt", times(1000.0)),
-    row("dBm", &[], D::POWER, "decibel over a milliwatt", Scale::DecibelMilliwatt),
+    row("dBm", &[], D::POWER, "decibel over a milliwatt", Scale::Decibel(30.0)),
     row("J", &[], D::ENERGY, "joule", times(1.0)),
     row("Wh", &[], D::ENERGY, "watt hour", times(3600.0)),
     row("mAh", &[], D::CHARGE, "milliampere hour", Scale::Ratio(36.0, 10.0)),
@@ -120,6 +121,7 @@ pub const UNITS: &[UnitRow] = &[
     row("cell", &["cells"], D::CELLS, "cell", times(1.0)),
     row("C", &[], D::MULTIPLE, "times the capacity in an hour", per(3600.0)),
     row("awg", &["AWG"], D::GAUGE, "wire gauge", times(1.0)),
+    row("dB", &["dBi"], D::NONE, "decibel", Scale::Decibel(0.0)),
     row("%", &["percent"], D::NONE, "percent", per(100.0)),
     row("°C", &["degC"], D::TEMPERATURE, "degree Celsius", Scale::Celsius),
     row("K", &[], D::TEMPERATURE, "kelvin", times(1.0)),

@@ -59,7 +59,7 @@ impl Unit {
         match self.scale {
             Scale::Ratio(above, below) => value * above / below,
             Scale::Celsius => value + CELSIUS_NOUGHT,
-            Scale::DecibelMilliwatt => libm::exp10((value - 30.0) / 10.0),
+            Scale::Decibel(above) => libm::exp10((value - above) / 10.0),
         }
     }
 
@@ -69,7 +69,7 @@ impl Unit {
         match self.scale {
             Scale::Ratio(above, below) => si * below / above,
             Scale::Celsius => si - CELSIUS_NOUGHT,
-            Scale::DecibelMilliwatt => 10.0 * libm::log10(si) + 30.0,
+            Scale::Decibel(above) => 10.0 * libm::log10(si) + above,
         }
     }
 
@@ -78,7 +78,7 @@ impl Unit {
         match self.scale {
             Scale::Ratio(above, below) => step * above / below,
             Scale::Celsius => step,
-            Scale::DecibelMilliwatt => step * si * DECIBEL,
+            Scale::Decibel(_) => step * si * DECIBEL,
         }
     }
 
@@ -87,7 +87,7 @@ impl Unit {
         match self.scale {
             Scale::Ratio(above, below) => step * below / above,
             Scale::Celsius => step,
-            Scale::DecibelMilliwatt => step / (si * DECIBEL),
+            Scale::Decibel(_) => step / (si * DECIBEL),
         }
     }
 
@@ -103,12 +103,12 @@ impl Unit {
         })
     }
 
-    /// Whether a number in this unit may have a minus: in °C and dBm only.
+    /// Whether a number in this unit may have a minus: in °C, dB and dBm only.
     #[must_use]
     pub fn may_be_negative(&self) -> bool {
         match self.scale {
             Scale::Ratio(..) => false,
-            Scale::Celsius | Scale::DecibelMilliwatt => true,
+            Scale::Celsius | Scale::Decibel(_) => true,
         }
     }
 
@@ -117,9 +117,7 @@ impl Unit {
         match self.scale {
             Scale::Ratio(..) => self.clone(),
             Scale::Celsius => Unit { text: "K".into(), ..Unit::si(self.dimension) },
-            Scale::DecibelMilliwatt => {
-                Unit { text: "W".into(), ..Unit::si(self.dimension) }
-            }
+            Scale::Decibel(_) => Unit::for_dimension(self.dimension),
         }
     }
 
@@ -127,7 +125,7 @@ impl Unit {
     pub(crate) fn is_logarithmic(&self) -> bool {
         match self.scale {
             Scale::Ratio(..) | Scale::Celsius => false,
-            Scale::DecibelMilliwatt => true,
+            Scale::Decibel(_) => true,
         }
     }
 
@@ -250,7 +248,7 @@ fn atom(word: &str) -> Option<Product> {
             Some(Product { dimension: row.dimension, numerator, denominator })
         }
         // Neither has a meaning in a product.
-        Scale::Celsius | Scale::DecibelMilliwatt => None,
+        Scale::Celsius | Scale::Decibel(_) => None,
     }
 }
 
@@ -400,6 +398,7 @@ mod tests {
         assert_is(20.0, "°C", 293.15, "K");
         assert_is(20.0, "dBm", 100.0, "mW");
         assert_is(14.0, "dBm", 14.0, "dBm");
+        assert_is(20.0, "dB", 10_000.0, "%");
         assert!(unit("°C").may_be_negative() && unit("dBm").may_be_negative());
         assert!(!unit("mm").may_be_negative());
     }

@@ -8,8 +8,11 @@ mod aboard;
 mod airframe;
 mod document;
 mod done;
+mod driven;
 mod flown;
 mod held;
+mod logged;
+mod radio;
 mod shorthand;
 mod sources;
 mod surfaces;
@@ -23,8 +26,11 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
         airframe::AIRFRAME,
         surfaces::SURFACES,
         aboard::ABOARD,
+        driven::DRIVEN,
+        radio::RADIO,
         flown::FLOWN,
         done::DONE,
+        logged::LOGGED,
         held::HELD,
         sources::SOURCES,
     ];

@@ -143,17 +143,6 @@ pub(super) static ABOARD: &[Row] = &[
         "torque 2.1 kgf.cm at 5.2 V",
     ),
     row(
-        "sends",
-        &["part"],
-        &[
-            must("band", Takes::Quantity(&[Dimension::FREQUENCY])),
-            led("power", Takes::Quantity(&[Dimension::POWER])),
-        ],
-        "The radio band that it sends on, and how strongly.",
-        "sends 868 MHz power 12 dBm",
-    )
-    .often(),
-    row(
         "port",
         &["part"],
         &[
@@ -267,19 +256,25 @@ pub(super) static ABOARD: &[Row] = &[
     row(
         "rating",
         &["pack"],
-        &[must("multiple", Takes::Quantity(&[Dimension::MULTIPLE]))],
-        "The current that the label states, as a multiple of the capacity.",
-        "rating 25 C",
+        &[
+            must("multiple", Takes::Quantity(&[Dimension::MULTIPLE])),
+            led("burst", Takes::Quantity(&[Dimension::MULTIPLE])),
+        ],
+        "The current that the label states, as a multiple of the capacity: for as long as you like, and for some seconds.",
+        "rating 25 C burst 50 C",
     ),
     row(
         "resistance",
         &["pack"],
-        &[must(
+        &[
+            must(
             "ohms",
             Takes::Quantity(&[Dimension::RESISTANCE_PER_CELL, Dimension::RESISTANCE]),
-        )],
-        "The inner resistance, of each cell or of the whole pack.",
-        "resistance 7 mohm/cell",
+            ),
+            led("at", Takes::Quantity(&[Dimension::TEMPERATURE])),
+        ],
+        "The inner resistance, of each cell or of the whole pack, and how warm it was when that was read.",
+        "resistance 7 mohm/cell at 20 °C",
     ),
     row(
         "warmest",

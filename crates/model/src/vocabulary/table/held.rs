@@ -247,7 +247,7 @@ pub(super) static HELD: &[Row] = &[
     ),
     row(
         "made-of",
-        &["wing", "tail", "fin", "body", "part"],
+        &["wing", "tail", "fin", "body", "part", "spar"],
         &[must("material", MATERIALS)],
         "What it is made of where glue touches it; tough foam is the kind that bends and springs back.",
         "made-of beaded-foam",

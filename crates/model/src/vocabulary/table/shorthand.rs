@@ -87,6 +87,8 @@ pub(super) const KINDS: &[&str] = &[
     "transmitter",
     "video-transmitter",
     "servo",
+    "gnss-receiver",
+    "compass",
     "sensor",
     "regulator",
     "sounder",

@@ -14,8 +14,12 @@ pub(super) static SOURCES: &[Row] = &[
     row(
         "measured",
         &[SOURCE],
-        &[may("date", Takes::Date), led("on", Takes::Reference(&["instrument"]))],
-        "Taken from the thing itself with a rule, a stand or a meter.",
+        &[
+            may("date", Takes::Date),
+            led("on", Takes::Reference(&["instrument"])),
+            led("of", Takes::Text),
+        ],
+        "Taken from the thing itself with a rule, a stand or a meter; or read off the log of a flight.",
         "[measured 2026-02-09]",
     ),
     row(

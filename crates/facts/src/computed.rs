@@ -409,6 +409,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(weighings::WEIGHED)
         .chain(weighings::BALANCED)
         .chain(weighings::DONE)
+        .chain(weighings::OTHERS)
 }
 
 /// The computed fact of this name about an entry of this word.

@@ -1,13 +1,13 @@
 //! The dated records of a spec: what was weighed, balanced and done, and when.
 
 use trimsheet_model::vocabulary;
-use trimsheet_model::{Date, EntryId, Value};
+use trimsheet_model::{Date, EntryId, Kind, Value};
 
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What, Why};
 
 /// The entries that record something with its day.
-const RECORDS: [&str; 3] = ["weighed", "balanced", "done"];
+const RECORDS: [&str; 6] = ["weighed", "balanced", "done", "saved", "checked", "ran"];
 
 impl Facts {
     /// The records of a word, the latest first; of one day, the one further down.
@@ -69,6 +69,23 @@ impl Facts {
         };
         let name = format!("{}.{slot}", entry.name);
         Ok(Known::computed(what, name, Some(value.span)))
+    }
+
+    /// The entry that stands in the head of a record.
+    pub(crate) fn named_in_head(
+        &self,
+        id: EntryId,
+        slot: &'static str,
+    ) -> Result<Known, NotKnown> {
+        let stated = self.in_head(id, slot)?;
+        let value = self.entry(id)?.head.slot(slot);
+        let named = match value.map(|value| &value.kind) {
+            Some(Kind::Reference(_, named)) => named.first().copied(),
+            Some(_) | None => None,
+        };
+        let says = || format!("{} names nothing that there is", self.called(id));
+        let named = named.ok_or_else(|| NotKnown::impossible(says(), stated.span))?;
+        Ok(self.known_entry(named))
     }
 
     /// Who was there when a step was done, besides whoever did it.

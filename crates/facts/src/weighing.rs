@@ -176,10 +176,11 @@ impl Facts {
             let of = date.map_or(String::new(), |date| format!(" of {date}"));
             return format!("{}{of}", entry.name);
         }
-        let loadout = entry.head.slot("loadout").and_then(Value::text).unwrap_or("it");
+        let named = ["loadout", "pack", "part"].map(|slot| entry.head.slot(slot));
+        let what = named.into_iter().flatten().find_map(Value::text).unwrap_or("it");
         match entry.head.slot("date").map(|date| &date.kind) {
-            Some(Kind::Date(date)) => format!("{loadout} {} {date}", entry.row.word),
-            Some(_) | None => format!("{loadout} {}", entry.row.word),
+            Some(Kind::Date(date)) => format!("{what} {} {date}", entry.row.word),
+            Some(_) | None => format!("{what} {}", entry.row.word),
         }
     }
 }

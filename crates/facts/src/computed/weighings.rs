@@ -60,6 +60,48 @@ const fn by(on: &'static str, example: &'static str) -> Computed {
     row(on, "by", WORDS, says, example, |facts, of| facts.in_head(id(of)?, "by"))
 }
 
+const fn called(on: &'static str, example: &'static str) -> Computed {
+    let says = "What a message calls the record: what was done, to what, on which day.";
+    row(on, "called", WORDS, says, example, |facts, of| facts.called_of(id(of)?))
+}
+
+/// Of records of a pack that was read, of a run at full throttle, and of settings.
+pub(super) const OTHERS: &[Computed] = &[
+    date("checked", "checked.date.year"),
+    by("checked", "checked.by"),
+    called("checked", "checked.called"),
+    row(
+        "checked",
+        "pack",
+        Gives::Entry(&["pack"]),
+        "The pack that was looked at.",
+        "checked.pack.name",
+        |facts, of| facts.named_in_head(id(of)?, "pack"),
+    ),
+    date("ran", "ran.date.year"),
+    by("ran", "ran.by"),
+    called("ran", "ran.called"),
+    row(
+        "ran",
+        "loadout",
+        Gives::Entry(&["loadout"]),
+        "The loadout that ran.",
+        "ran.loadout.name",
+        |facts, of| facts.named_in_head(id(of)?, "loadout"),
+    ),
+    row(
+        "ran",
+        "others",
+        Gives::List(&WORDS),
+        "Who was there besides whoever did it.",
+        "ran.others.len()",
+        |facts, of| Ok(list(facts.others(id(of)?)?, of)),
+    ),
+    date("saved", "saved.date.year"),
+    by("saved", "saved.by"),
+    called("saved", "saved.called"),
+];
+
 /// Of records that a step was done.
 pub(super) const DONE: &[Computed] = &[
     date("done", "done.date.year"),
@@ -80,14 +122,7 @@ pub(super) const DONE: &[Computed] = &[
         "done.others.len()",
         |facts, of| Ok(list(facts.others(id(of)?)?, of)),
     ),
-    row(
-        "done",
-        "called",
-        WORDS,
-        "What a message calls the record: the step and the day.",
-        "done.called",
-        |facts, of| facts.called_of(id(of)?),
-    ),
+    called("done", "done.called"),
 ];
 
 /// Of both kinds of weighing alike: a macro, since each row's example begins with the word
@@ -105,14 +140,7 @@ macro_rules! of_record {
             ),
             date($on, concat!($on, ".date.year")),
             by($on, concat!($on, ".by")),
-            row(
-                $on,
-                "called",
-                WORDS,
-                "What a message calls the record: the loadout, what was done, the day.",
-                concat!($on, ".called"),
-                |facts, of| facts.called_of(id(of)?),
-            ),
+            called($on, concat!($on, ".called")),
             row(
                 $on,
                 "gives_place",

@@ -19,6 +19,8 @@ mod circuit;
 #[cfg(test)]
 mod draws;
 #[cfg(test)]
+mod endurance;
+#[cfg(test)]
 mod flap;
 #[cfg(test)]
 mod hinge_moment;
@@ -36,6 +38,8 @@ mod pack;
 mod planform;
 #[cfg(test)]
 mod planforms;
+#[cfg(test)]
+mod propulsion;
 #[cfg(test)]
 mod random;
 #[cfg(test)]

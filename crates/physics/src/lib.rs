@@ -10,6 +10,7 @@ pub mod balance;
 pub mod ballast;
 pub mod clearance;
 pub mod column;
+pub mod endurance;
 pub mod flap;
 pub mod hinge_moment;
 pub mod lattice;

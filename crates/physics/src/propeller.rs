@@ -513,7 +513,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_no_propeller_says_why() {
+    fn rows_that_are_no_propeller_say_why() {
         let refused =
             |rows: &[Coefficients]| Propeller::measured(0.3, rows.to_vec()).unwrap_err();
         assert_eq!(refused(&[]), NoPropeller::NoRows);
@@ -529,6 +529,11 @@ mod tests {
         assert_eq!(refused(&[row(0.0, 0.0, 0.06)]), NoPropeller::NoThrust);
         assert_eq!(refused(&[row(0.2, 0.1, 0.06)]), NoPropeller::NoEnd);
         assert_eq!(refused(&[one, row(0.2, 0.1, 0.07)]), NoPropeller::NoEnd);
+    }
+
+    #[test]
+    fn sizes_that_are_no_propeller_say_why() {
+        let one = row(0.0, 0.1, 0.06);
         assert_eq!(Propeller::measured(0.0, vec![one]), Err(NoPropeller::NoDiameter));
         assert_eq!(Propeller::estimated(-0.2, 0.1), Err(NoPropeller::NoDiameter));
         assert_eq!(Propeller::estimated(0.2, f64::NAN), Err(NoPropeller::NoPitch));

@@ -12,6 +12,7 @@ use trimsheet_model::{EntryId, Stage};
 use trimsheet_physics::loading;
 
 mod controls;
+mod drive;
 mod flight;
 mod formulas;
 mod held;
@@ -399,6 +400,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
     COMPUTED
         .iter()
         .chain(controls::ROWS)
+        .chain(drive::ROWS)
         .chain(flight::ROWS)
         .chain(held::ROWS)
         .chain(joints::ROWS)

@@ -13,6 +13,7 @@ use trimsheet_model::{
     Build, Date, Entry, EntryId, Fact, Kind, Stage, Unknown, Value, vocabulary,
 };
 
+use crate::drive::{Driving, Flown};
 use crate::flight::Shape;
 use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Fitted;
@@ -62,6 +63,9 @@ pub struct Facts {
     corners: RefCell<BTreeMap<EntryId, Remembered<Vec<Known>>>>,
     /// What flows in each loadout: several rules and every part ask for it.
     power: RefCell<BTreeMap<EntryId, Remembered<Power>>>,
+    /// What drives each loadout, as it stands and as it flies.
+    driving: RefCell<BTreeMap<EntryId, Remembered<Driving>>>,
+    flown: RefCell<BTreeMap<EntryId, Remembered<Flown>>>,
     /// The rails that feed each part.
     fed_rails: OnceCell<Remembered<FedRails>>,
     /// Every value that the spec states, gathered once: several rules ask for them.
@@ -106,6 +110,7 @@ impl Facts {
         let (signals, plugged) = (OnceCell::new(), RefCell::default());
         let (reads, fitted) = (RefCell::default(), RefCell::default());
         let (corners, power) = (RefCell::default(), RefCell::default());
+        let (driving, flown) = (RefCell::default(), RefCell::default());
         let (stated, shape, fed_rails) =
             (OnceCell::new(), OnceCell::new(), OnceCell::new());
         Facts {
@@ -117,6 +122,8 @@ impl Facts {
             fitted,
             corners,
             power,
+            driving,
+            flown,
             fed_rails,
             stated,
             signals,
@@ -195,6 +202,24 @@ impl Facts {
         work: impl FnOnce() -> Result<Rc<Power>, NotKnown>,
     ) -> Result<Rc<Power>, NotKnown> {
         self.once(&self.power, loadout, work)
+    }
+
+    /// What drives a loadout, worked out once.
+    pub(crate) fn driving_once(
+        &self,
+        loadout: EntryId,
+        work: impl FnOnce() -> Result<Rc<Driving>, NotKnown>,
+    ) -> Result<Rc<Driving>, NotKnown> {
+        self.once(&self.driving, loadout, work)
+    }
+
+    /// Level flight of a loadout, worked out once.
+    pub(crate) fn flown_once(
+        &self,
+        loadout: EntryId,
+        work: impl FnOnce() -> Result<Rc<Flown>, NotKnown>,
+    ) -> Result<Rc<Flown>, NotKnown> {
+        self.once(&self.flown, loadout, work)
     }
 
     /// Something about an entry; whoever asks again reads the same facts again.

@@ -128,6 +128,16 @@ impl Known {
         if let What::Entry(id) = self.what { Some(id) } else { None }
     }
 
+    /// Its items, if it is a list; none otherwise.
+    pub fn list(&self) -> &[Known] {
+        if let What::List(list) = &self.what { list } else { &[] }
+    }
+
+    /// The bare number, if it is one.
+    pub fn count(&self) -> Option<u32> {
+        if let What::Count(count) = self.what { u32::try_from(count).ok() } else { None }
+    }
+
     /// The entry that it is, or that it is a value of.
     pub fn about(&self) -> Option<EntryId> {
         self.entry().or(self.beside.map(|beside| beside.entry))

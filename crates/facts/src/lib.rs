@@ -10,6 +10,7 @@
 mod balance;
 pub mod computed;
 mod controls;
+pub mod drive;
 mod facts;
 mod flight;
 mod geometry;

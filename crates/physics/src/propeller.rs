@@ -234,6 +234,17 @@ impl Propeller {
         Ok(self)
     }
 
+    /// The same with so many times its thrust and its power at every advance ratio.
+    #[must_use]
+    pub fn scaled(&self, thrust: f64, power: f64) -> Self {
+        let times = |row: &Coefficients| Coefficients {
+            thrust: row.thrust * thrust,
+            power: row.power * power,
+            ..*row
+        };
+        Self { rows: self.rows.iter().map(times).collect(), ..*self }
+    }
+
     /// In m.
     #[must_use]
     pub fn diameter(&self) -> f64 {

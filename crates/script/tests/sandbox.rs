@@ -208,7 +208,10 @@ fn days_between_two_dates_are_a_time() {
         "let days = loadout.mass.days_after(date(\"2026-02-28\"));",
         "wants a date",
     );
-    fault_says("let records = build.records(\"loadout\");", "weighed, balanced, done, saved, checked, ran");
+    fault_says(
+        "let records = build.records(\"loadout\");",
+        "weighed, balanced, done, saved, checked, ran",
+    );
 }
 
 #[test]

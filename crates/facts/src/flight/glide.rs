@@ -81,6 +81,13 @@ impl Facts {
         Ok(Known::computed(What::Record(Rc::new(fields)), "glide", Some(span)))
     }
 
+    /// The area that lifts in m², and what the square of the lift coefficient adds to the
+    /// drag coefficient.
+    pub(crate) fn lifting(&self) -> Result<(f64, f64), NotKnown> {
+        let shape = self.shape()?;
+        Ok((shape.symmetric.reference.area, induced(&shape.symmetric)))
+    }
+
     fn gliding(&self, loadout: &Known) -> Result<Gliding, NotKnown> {
         let drag = self.coefficient("drag")?;
         let drag = match drag {
@@ -89,16 +96,18 @@ impl Facts {
         };
         let mass = self.mass(of_loadout(loadout)?)?;
         let mass = mass.quantity().map_or(0.0, Quantity::si);
-        let shape = self.shape()?;
-        let area = shape.symmetric.reference.area;
+        let (area, induced_factor) = self.lifting()?;
         let flight =
             Flight { loading: mass * STANDARD_GRAVITY / area, density: self.density()? };
         let limit = self.coefficient("lift-limit")?;
-        Ok(Gliding { flight, induced_factor: induced(&shape.symmetric), drag, limit })
+        Ok(Gliding { flight, induced_factor, drag, limit })
     }
 
     /// A coefficient of the wing with its spread, if the spec states it.
-    fn coefficient(&self, word: &'static str) -> Result<Option<(f64, f64)>, NotKnown> {
+    pub(crate) fn coefficient(
+        &self,
+        word: &'static str,
+    ) -> Result<Option<(f64, f64)>, NotKnown> {
         let wing = self.wing_id()?;
         let Some(fact) = self.fact(wing, word)? else { return Ok(None) };
         let value = self.slot(self.entry(wing)?, fact, "coefficient")?;

@@ -1,9 +1,10 @@
 //! What a part takes in each phase.
 
 use trimsheet_model::quantity::Quantity;
-use trimsheet_model::{EntryId, Fact, Kind, Phase as Stated, Value};
+use trimsheet_model::{EntryId, Fact, Kind, Phase as Stated};
 
 use super::Phase;
+use crate::drive::Unsure;
 use crate::facts::{Facts, absent};
 use crate::known::NotKnown;
 
@@ -95,30 +96,27 @@ impl Facts {
         Ok(says || matches!(kind, Some("servo" | "motor" | "receiver")))
     }
 
-    /// What a part takes in a phase; nothing where it only passes a current on.
+    /// What a part takes in a phase; nothing where it only passes a current on. `read` is
+    /// what a meter read of a motor in that phase.
     pub(super) fn demand(
         &self,
         part: EntryId,
         phase: Phase,
-        cruise: &Result<Option<Amps>, NotKnown>,
+        read: &Result<Option<Amps>, NotKnown>,
     ) -> Result<Amps, NotKnown> {
         self.fact(part, "kind")?;
         let entry = self.entry(part)?;
         let kind = entry.kind();
         if kind == Some("motor") {
             return match phase {
-                Phase::Launch => {
-                    let drawn = self.drawn(part)?.unwrap_or_default();
-                    let most = drawn.most().ok_or_else(|| absent(entry, "draws"))?;
-                    Ok(of(most, 1.0))
-                }
-                Phase::Cruise => match cruise.clone()? {
-                    Some(cruise) => Ok(cruise),
+                Phase::Launch | Phase::Cruise => match read.clone()? {
+                    Some(read) => Ok(read),
                     None => {
                         let drawn = self.drawn(part)?.unwrap_or_default();
                         let steady =
-                            drawn.steady.or(drawn.brief.first().map(|one| one.0.clone()));
-                        Ok(of(&steady.ok_or_else(|| absent(entry, "draws"))?, 1.0))
+                            drawn.steady.as_ref().filter(|_| phase == Phase::Cruise);
+                        let stated = steady.or(drawn.most());
+                        Ok(of(stated.ok_or_else(|| absent(entry, "draws"))?, 1.0))
                     }
                 },
                 Phase::Bench | Phase::Armed | Phase::Landing | Phase::Jammed => {
@@ -150,16 +148,38 @@ impl Facts {
         Ok(plain.or(stalled.map(|amps| of(amps, WORKING_SHARE))).unwrap_or_default())
     }
 
-    /// What each motor of a loadout draws in level flight, where the loadout says it.
-    pub(super) fn cruise(
+    /// What a meter read of each of some motors in a phase: in level flight what the
+    /// loadout says, at full throttle what its latest run says. Both are currents of the
+    /// packs, so what is drawn beside the motors is taken off.
+    pub(super) fn read_of_motors(
         &self,
         loadout: EntryId,
+        phase: Phase,
         motors: usize,
+        beside: f64,
     ) -> Result<Option<Amps>, NotKnown> {
-        let Some(fact) = self.fact(loadout, "cruise")? else { return Ok(None) };
-        let value = self.slot(self.entry(loadout)?, fact, "current")?;
+        let read = match phase {
+            Phase::Cruise => self.unsure(loadout, "cruise", "current")?,
+            Phase::Launch => {
+                self.run(loadout, "current", "current")?.map(|(_, read)| read)
+            }
+            Phase::Bench | Phase::Armed | Phase::Landing | Phase::Jammed => None,
+        };
         let share =
             u32::try_from(motors.max(1)).map_or(1.0, |count| 1.0 / f64::from(count));
-        Ok(value.and_then(Value::quantity).map(|amps| of(amps, share)))
+        Ok(read.map(|read| Amps {
+            amps: (read.value - beside).max(0.0) * share,
+            spread: read.spread() * share,
+        }))
+    }
+
+    /// The most that a motor says it draws.
+    pub(crate) fn most_drawn(&self, motor: EntryId) -> Result<Option<Unsure>, NotKnown> {
+        let drawn = self.drawn(motor)?.unwrap_or_default();
+        let name = format!("what {} draws", self.entry(motor)?.title());
+        let span = self.fact(motor, "draws")?.map(|fact| fact.span);
+        Ok(drawn.most().map(|most| {
+            Unsure::of(&name, span, most.si(), most.spread_si().unwrap_or(0.0))
+        }))
     }
 }

@@ -11,7 +11,7 @@ use trimsheet_physics::wire;
 
 use super::demand::Currents;
 use super::{Fault, FaultKind};
-use crate::facts::{Facts, absent};
+use crate::facts::Facts;
 use crate::joined::{End, Way};
 use crate::known::NotKnown;
 use crate::stowed::State;
@@ -19,9 +19,6 @@ use crate::stowed::State;
 /// What a switching regulator keeps of the power, where that is not stated. Common
 /// practice, no source.
 const KEEPS: f64 = 0.85;
-
-/// What a cell resists inside, in Ω, where that is not stated. Common practice, no source.
-const CELL_RESISTANCE: f64 = 0.006;
 
 /// A point of the net: what feeds a part, under no name, or one of its rails or outlets.
 type Key<'a> = (EntryId, &'a str);
@@ -105,6 +102,8 @@ pub(super) struct Net<'a> {
     /// Which point each has been joined to without resistance.
     same: Vec<usize>,
     pub(super) faults: Vec<Fault>,
+    /// What flows from the packs while the motors stand still, in A.
+    pub(super) beside: f64,
 }
 
 impl<'a> Net<'a> {
@@ -144,6 +143,7 @@ impl<'a> Net<'a> {
             points: BTreeMap::new(),
             same: Vec::new(),
             faults: Vec::new(),
+            beside: 0.0,
         };
         for pack in packs {
             net.pack(pack)?;
@@ -199,33 +199,10 @@ impl<'a> Net<'a> {
 
     fn pack(&mut self, id: EntryId) -> Result<(), NotKnown> {
         let facts = self.facts;
-        let entry = facts.entry(id)?;
-        let cells = match facts.fact(id, "cells")? {
-            Some(fact) => {
-                let count = facts.slot(entry, fact, "count")?.and_then(Value::quantity);
-                let count = count.ok_or_else(|| absent(entry, "cells"))?.si();
-                let chemistry =
-                    facts.slot(entry, fact, "chemistry")?.and_then(Value::text);
-                Some((count, chemistry_of(chemistry)))
-            }
-            None => None,
-        };
-        let stated = match facts.fact(id, "resistance")? {
-            Some(fact) => {
-                let value = facts.slot(entry, fact, "ohms")?;
-                let ohms = value.and_then(Value::quantity);
-                let of_cells = ohms.is_some_and(|ohms| {
-                    ohms.dimension() == Dimension::RESISTANCE_PER_CELL
-                });
-                let times =
-                    if of_cells { cells.map_or(1.0, |(count, _)| count) } else { 1.0 };
-                ohms.map(|ohms| ohms.si() * times)
-            }
-            None => None,
-        };
-        let assumed = cells.map_or(1.0, |(count, _)| count) * CELL_RESISTANCE;
+        let cells = facts.cells_of(id)?;
+        let own = facts.pack_resistance(id, cells.map_or(1.0, |(count, _)| count))?;
         let at = self.point((id, ""));
-        let (resistance, is_assumed) = (stated.unwrap_or(assumed), stated.is_none());
+        let (resistance, is_assumed) = (own.ohms, own.at.is_none());
         self.packs.push(Pack { entry: id, at, cells, resistance, is_assumed });
         Ok(())
     }
@@ -774,15 +751,4 @@ pub(super) fn rail_title(facts: &Facts, part: EntryId, name: &str) -> String {
 /// A temperature in °C.
 fn celsius(of: &Quantity) -> f64 {
     of.si() - 273.15
-}
-
-fn chemistry_of(word: Option<&str>) -> Chemistry {
-    match word {
-        Some("lihv") => Chemistry::HighVoltage,
-        Some("liion") => Chemistry::LithiumIon,
-        Some("life") => Chemistry::IronPhosphate,
-        Some("nimh") => Chemistry::NickelHydride,
-        // What most packs are made of, and what a spec that names cells alone means.
-        Some(_) | None => Chemistry::LithiumPolymer,
-    }
 }

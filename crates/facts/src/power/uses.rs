@@ -81,6 +81,13 @@ fn quantity(si: f64, dimension: Dimension) -> Quantity {
 impl Net<'_> {
     /// What flows in each phase.
     pub(super) fn solved(mut self) -> Result<Power, NotKnown> {
+        // What is drawn beside the motors is what flows while they stand still.
+        let landing = self.flow(Phase::Landing)?;
+        let of_packs = |phased: &Phased| {
+            let packs = phased.packs.iter().flatten();
+            packs.map(|pack| phased.flow.amps(*pack)).sum::<f64>()
+        };
+        self.beside = landing.as_ref().map_or(0.0, of_packs);
         let mut phases = Vec::new();
         for phase in Phase::ALL {
             phases.extend(self.flow(phase)?);
@@ -114,9 +121,9 @@ impl Net<'_> {
             motors += usize::from(self.facts.entry(*part)?.kind() == Some("motor"));
             fed.push((*part, at));
         }
-        let cruise = self.cruise(motors);
+        let read = self.read(phase, motors);
         let all = fed.into_iter().map(|(part, at)| {
-            let amps = self.facts.demand(part, phase, &cruise);
+            let amps = self.facts.demand(part, phase, &read);
             Demand { part, at, amps }
         });
         // What a rail of unknown volts asks for is not known where it comes from.
@@ -128,9 +135,11 @@ impl Net<'_> {
         Ok(all.chain(unclear).collect())
     }
 
-    /// What each of some motors draws in level flight, where the loadout says it.
-    fn cruise(&self, motors: usize) -> Result<Option<Amps>, NotKnown> {
-        self.loadout.map_or(Ok(None), |loadout| self.facts.cruise(loadout, motors))
+    /// What a meter read of each of some motors in a phase.
+    fn read(&self, phase: Phase, motors: usize) -> Result<Option<Amps>, NotKnown> {
+        self.loadout.map_or(Ok(None), |loadout| {
+            self.facts.read_of_motors(loadout, phase, motors, self.beside)
+        })
     }
 
     /// What flows in a phase; `None` where that cannot be.
@@ -394,11 +403,12 @@ impl Net<'_> {
             self.facts.build.entry(**part).and_then(Entry::kind) == Some("motor")
         });
         // Where nobody has measured it, the steady current of the motors stands for it.
-        let cruise = Ok(self.cruise(all.count()).unwrap_or(None));
+        let count = all.count();
         let sum = |phase: Phase| {
+            let read = Ok(self.read(phase, count).unwrap_or(None));
             let mut sum = Amps::default();
             for motor in &motors {
-                let amps = self.facts.demand(*motor, phase, &cruise).ok()?;
+                let amps = self.facts.demand(*motor, phase, &read).ok()?;
                 sum =
                     Amps { amps: sum.amps + amps.amps, spread: sum.spread + amps.spread };
             }

@@ -63,7 +63,7 @@ pub(super) static FLOWN: &[Row] = &[
         "cruise",
         &["loadout"],
         &[must("current", Takes::Quantity(&[Dimension::CURRENT]))],
-        "The current in level flight.",
+        "The current of the packs in level flight, all together, as a meter in their lead reads it.",
         "cruise 4.4 A",
     ),
 ];

@@ -1,0 +1,147 @@
+//! Packs: their cells, what they resist, and the charge that a flight may use.
+
+use trimsheet_model::quantity::{Dimension, Quantity};
+use trimsheet_model::source::Span;
+use trimsheet_model::{EntryId, Fact, Value};
+use trimsheet_physics::pack::{
+    Chemistry, FADE_SPREAD, RATED_TEMPERATURE, capacity_left, resistance_factor,
+};
+
+use super::Unsure;
+use crate::facts::{Facts, absent};
+use crate::known::{Known, NotKnown};
+
+/// What a cell resists inside, in Ω, where that is not stated. Common practice, no source.
+const CELL_RESISTANCE: f64 = 0.006;
+
+/// What a pack resists.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Resists {
+    /// In Ω.
+    pub(crate) ohms: f64,
+    /// In Ω, where the line states it.
+    pub(crate) spread: Option<f64>,
+    /// The line; none where it was assumed.
+    pub(crate) at: Option<Span>,
+}
+
+impl Facts {
+    /// The cells of a pack in series and what they are made of; `None` where it does not
+    /// say.
+    pub(crate) fn cells_of(
+        &self,
+        pack: EntryId,
+    ) -> Result<Option<(f64, Chemistry)>, NotKnown> {
+        let entry = self.entry(pack)?;
+        let Some(fact) = self.fact(pack, "cells")? else { return Ok(None) };
+        let count = self.slot(entry, fact, "count")?.and_then(Value::quantity);
+        let count = count.ok_or_else(|| absent(entry, "cells"))?.si();
+        let chemistry = self.slot(entry, fact, "chemistry")?.and_then(Value::text);
+        Ok(Some((count, chemistry_of(chemistry))))
+    }
+
+    /// The inner resistance of a pack with so many cells: by its latest reading, else as
+    /// it is stated, else as cells usually are; in the cold of the field, where that is
+    /// known.
+    pub(crate) fn pack_resistance(
+        &self,
+        pack: EntryId,
+        cells: f64,
+    ) -> Result<Resists, NotKnown> {
+        for reading in self.records("checked")? {
+            let Some(id) = reading.entry() else { continue };
+            let is_of = self.named_in_head(id, "pack")?.entry() == Some(pack);
+            if let (true, Some(fact)) = (is_of, self.fact(id, "resistance")?) {
+                return self.resists(id, fact, cells);
+            }
+        }
+        match self.fact(pack, "resistance")? {
+            Some(fact) => self.resists(pack, fact, cells),
+            None => Ok(Resists { ohms: cells * CELL_RESISTANCE, spread: None, at: None }),
+        }
+    }
+
+    fn resists(
+        &self,
+        entry: EntryId,
+        fact: &Fact,
+        cells: f64,
+    ) -> Result<Resists, NotKnown> {
+        let entry = self.entry(entry)?;
+        let value = self.slot(entry, fact, "ohms")?;
+        let ohms = value.and_then(Value::quantity);
+        let ohms = ohms.ok_or_else(|| absent(entry, "resistance"))?;
+        let of_cells = ohms.dimension() == Dimension::RESISTANCE_PER_CELL;
+        let read = self.slot(entry, fact, "at")?.and_then(Value::quantity);
+        let read = read.map_or(RATED_TEMPERATURE, Quantity::si);
+        let colder = match self.stated_warmth()? {
+            Some(field) => resistance_factor(field).zip(resistance_factor(read)),
+            None => None,
+        };
+        let colder = colder.map_or(1.0, |(field, read)| field / read);
+        let times = if of_cells { cells } else { 1.0 } * colder;
+        Ok(Resists {
+            ohms: ohms.si() * times,
+            spread: ohms.spread_si().map(|spread| spread * times),
+            at: value.map(|value| value.via.unwrap_or(value.span)),
+        })
+    }
+
+    /// How warm the field is in K, where the spec says it.
+    fn stated_warmth(&self) -> Result<Option<f64>, NotKnown> {
+        let model = self.of_word("model").next().map(|(id, _)| id);
+        let Some(model) = model else { return Ok(None) };
+        let warmth = self.unsure(model, "field-temperature", "temperature")?;
+        Ok(warmth.map(|warmth| warmth.value))
+    }
+
+    /// The charge of a pack when it is full, in C: what it gave at its latest reading,
+    /// else what the label states, less what its charges have cost it.
+    pub(super) fn charge_of(&self, pack: EntryId) -> Result<Unsure, NotKnown> {
+        let mut cycles = None;
+        for reading in self.records("checked")? {
+            let Some(id) = reading.entry() else { continue };
+            if self.named_in_head(id, "pack")?.entry() != Some(pack) {
+                continue;
+            }
+            if let Some(given) = self.unsure(id, "capacity", "charge")? {
+                return Ok(given);
+            }
+            if cycles.is_none() {
+                cycles = self.cycles_of(id)?;
+            }
+        }
+        let label = self.must_unsure(pack, "capacity", "charge")?;
+        let left = cycles.and_then(capacity_left);
+        let Some(left) = left else { return Ok(label) };
+        let name = format!("age of {}", self.entry(pack)?.title());
+        // The bound is two standard deviations.
+        let faded = Unsure::of(&name, None, left, (1.0 - left) * FADE_SPREAD / 2.0);
+        Ok(label.times(&faded))
+    }
+
+    fn cycles_of(&self, reading: EntryId) -> Result<Option<f64>, NotKnown> {
+        if self.fact(reading, "cycles")?.is_none() {
+            return Ok(None);
+        }
+        let cycles = self.of(&self.known_entry(reading), "cycles")?;
+        Ok(cycles.count().map(f64::from))
+    }
+
+    /// The packs of a loadout.
+    pub(super) fn packs_of(&self, loadout: EntryId) -> Result<Vec<EntryId>, NotKnown> {
+        let packs = self.of(&self.known_entry(loadout), "packs")?;
+        Ok(packs.list().iter().filter_map(Known::entry).collect())
+    }
+}
+
+fn chemistry_of(word: Option<&str>) -> Chemistry {
+    match word {
+        Some("lihv") => Chemistry::HighVoltage,
+        Some("liion") => Chemistry::LithiumIon,
+        Some("life") => Chemistry::IronPhosphate,
+        Some("nimh") => Chemistry::NickelHydride,
+        // What most packs are made of, and what a spec that names cells alone means.
+        Some(_) | None => Chemistry::LithiumPolymer,
+    }
+}

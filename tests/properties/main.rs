@@ -16,6 +16,7 @@ mod lossless;
 mod network;
 mod portrait;
 mod ports;
+mod propulsion;
 mod remedies;
 mod specs;
 mod units;

@@ -13,7 +13,9 @@
 //! At one throttle there is one working point if torque grows with revolutions, and more
 //! resistance anywhere then lowers revolutions, the current of a motor and that of the
 //! packs. For one thrust it is the other way: more resistance asks for more throttle, and
-//! so for more current of the packs.
+//! so for more current of the packs. Where packs and leads take more than half of the
+//! volts, more throttle gives less thrust, so that what fails at full throttle may still
+//! fly with less; nobody should build that.
 //!
 //! Sources: the motor as in [`crate::motor`], the propeller as in [`crate::propeller`], the
 //! chopper in any text on power electronics; from memory. A bench run of the whole drive
@@ -300,7 +302,7 @@ impl Drive {
     ///
     /// Negative where it sinks. For climbs that are not steep: drag is that of level
     /// flight, and the thrust carries no weight. At 20° up the drag that lift makes is
-    /// taken 12 % too high.
+    /// taken 13 % too high.
     ///
     /// # Errors
     ///

@@ -115,7 +115,7 @@ impl Polar {
 }
 
 /// How far packs of some J/kg carry a model of which they are a share, in m in still air:
-/// E η (L/D) (m_b/m)/g.
+/// E η (L/D) s/g, with s that share.
 ///
 /// `None` without any of them, and with an efficiency or a share above 1.
 #[must_use]

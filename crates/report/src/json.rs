@@ -15,7 +15,7 @@
 //!     { "name": …, "line": …, "is": [ … ], "items": [ … ], "open": [ … ],
 //!       "total": …, "corners": [ … ], "ways": …, "chord_share": …, "wing_loading": …,
 //!       "mass_limit": …, "band": …, "remedies": [ … ], "contributors": [ … ], "values": …, "assumed": …,
-//!       "as_weighed": …, "flight": [ … ], "not_said": [ … ] }
+//!       "as_weighed": …, "flight": [ … ], "drive": [ … ], "not_said": [ … ] }
 //!   ]
 //! }
 //! ```

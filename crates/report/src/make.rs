@@ -1,5 +1,6 @@
 //! From facts to a sheet.
 
+mod drive;
 mod flight;
 mod items;
 mod limits;
@@ -115,6 +116,7 @@ impl Maker<'_> {
         let band = self.band(&known, &all, &mut not_said);
         let ways = self.list(&known, "corners").len();
         let flight = self.flight(&known, &mut not_said);
+        let drive = self.drive(&known, &mut not_said);
         Loadout {
             name: entry.name.clone(),
             line: (entry.row.word == "loadout"
@@ -136,6 +138,7 @@ impl Maker<'_> {
             total,
             corners,
             flight,
+            drive,
             remedies: self.remedies(&known, balance.as_ref()),
             not_said,
         }

@@ -89,8 +89,34 @@ pub struct Loadout {
     pub as_weighed: Option<AsWeighed>,
     /// How it flies, as far as its shape tells: estimates; what cannot be said is missing.
     pub flight: Vec<Estimate>,
+    /// What drives it and how long that lasts.
+    pub drive: Vec<Planned>,
     /// What cannot be said, and why.
     pub not_said: Vec<NotSaid>,
+}
+
+/// A number that a flight is planned by.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Planned {
+    /// What it is: `endurance`.
+    pub of: String,
+    /// The number.
+    pub value: Number,
+    /// The number in a sentence, with what goes with it and where it comes from.
+    pub says: String,
+    /// What makes it unsure most, where that is worth knowing.
+    pub widest: Option<Widest>,
+}
+
+/// What makes a number unsure most.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Widest {
+    /// What it is: `drag of wing`.
+    pub says: String,
+    /// Its share of the variance, in percent.
+    pub share: Number,
+    /// Where it stands, if it stands anywhere.
+    pub line: Option<Line>,
 }
 
 /// A number that the shape tells.

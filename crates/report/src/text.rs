@@ -152,6 +152,7 @@ fn one(page: &mut Page<'_>, sheet: &Sheet, loadout: &Loadout) {
     result::limits(page, loadout);
     result::remedies(page, loadout);
     result::flight(page, loadout);
+    result::drive(page, loadout);
     result::as_weighed(page, sheet, loadout);
     result::contributors(page, sheet, loadout);
     result::not_said(page, loadout);

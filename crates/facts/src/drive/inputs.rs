@@ -284,11 +284,7 @@ impl Facts {
         let name = entry.title();
         if rows.is_empty() {
             let made = Propeller::estimated(diameter, pitch).map_err(says)?;
-            // The bound is two standard deviations.
-            return Ok((
-                made,
-                Unsure::of(&name, Some(fact.span), 1.0, ESTIMATE_SPREAD / 2.0),
-            ));
+            return Ok((made, Unsure::of(&name, Some(fact.span), 1.0, ESTIMATE_SPREAD)));
         }
         let made = Propeller::measured_of_pitch(diameter, pitch, rows).map_err(says)?;
         Ok((made, Unsure::of(&name, Some(fact.span), 1.0, spread)))

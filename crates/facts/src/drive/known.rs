@@ -135,7 +135,7 @@ impl Facts {
         let (cells, chemistry, resistance) = self.packs_together(own)?;
         let (current, from) = self.full_current(own)?;
         let rest = cells * trimsheet_physics::pack::open_circuit_volts(chemistry, 0.5);
-        let spread = cells * trimsheet_physics::pack::OPEN_CIRCUIT_SPREAD / 2.0;
+        let spread = cells * trimsheet_physics::pack::OPEN_CIRCUIT_SPREAD;
         let drop = resistance.times(&current);
         let rest = Unsure::of("volts at rest at half charge (usual)", None, rest, spread);
         let volts = match (from, self.driving(own).and_then(|one| one.half.clone())) {

@@ -115,8 +115,7 @@ impl Facts {
         let left = cycles.and_then(capacity_left);
         let Some(left) = left else { return Ok(label) };
         let name = format!("age of {}", self.entry(pack)?.title());
-        // The bound is two standard deviations.
-        let faded = Unsure::of(&name, None, left, (1.0 - left) * FADE_SPREAD / 2.0);
+        let faded = Unsure::of(&name, None, left, (1.0 - left) * FADE_SPREAD);
         Ok(label.times(&faded))
     }
 

@@ -37,16 +37,21 @@ impl Maker<'_> {
                 }
                 // An open loadout says so elsewhere, as does a spec without an outline.
                 Err(why) if matches!(why.why, Why::Unknown(_)) => {
-                    let gap = self.not_said(what, &why);
-                    // One gap keeps many things from being said, and is named once.
-                    if !not_said.iter().any(|one| one.line == gap.line) {
-                        not_said.push(gap);
-                    }
+                    self.gap(what, &why, not_said);
                 }
                 Err(_) => {}
             }
         }
         flight
+    }
+
+    /// Something that keeps a thing from being said; one gap keeps many things from it, and
+    /// is named once.
+    pub(super) fn gap(&self, what: &str, why: &NotKnown, not_said: &mut Vec<NotSaid>) {
+        let gap = self.not_said(what, why);
+        if !not_said.iter().any(|one| one.line == gap.line) {
+            not_said.push(gap);
+        }
     }
 
     fn neutral_point(&self) -> Line {
@@ -166,7 +171,7 @@ impl Maker<'_> {
     }
 }
 
-fn quantity(known: &Known) -> Result<Quantity, NotKnown> {
+pub(super) fn quantity(known: &Known) -> Result<Quantity, NotKnown> {
     let none = || NotKnown::no_such(format!("{} is no number", known.name));
     known.quantity().cloned().ok_or_else(none)
 }

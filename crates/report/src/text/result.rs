@@ -97,6 +97,26 @@ pub(super) fn flight(page: &mut Page<'_>, loadout: &Loadout) {
     }
 }
 
+/// What drives it, and how long that lasts.
+pub(super) fn drive(page: &mut Page<'_>, loadout: &Loadout) {
+    if loadout.drive.is_empty() {
+        return;
+    }
+    page.gap();
+    page.sentences(
+        "current, time and way; an estimate but where it says measured or stated:",
+    );
+    for one in &loadout.drive {
+        let widest = one.widest.as_ref().map(|widest| {
+            let line = widest.line.as_ref().map(|line| format!(", {}", page.place(line)));
+            let (says, share) = (&widest.says, widest.share.value());
+            let line = line.unwrap_or_default();
+            format!("; unsure most by the {says} ({share:.0} % of that{line})")
+        });
+        page.entry(&one.of, &format!("{}{}", one.says, widest.unwrap_or_default()));
+    }
+}
+
 /// Each limit with its value and how far away it is; whether it is kept is for rules.
 pub(super) fn limits(page: &mut Page<'_>, loadout: &Loadout) {
     let band = loadout.band.iter().flat_map(|band| {

@@ -1,0 +1,203 @@
+//! What drives a loadout: working points, what wins over them, endurance and range.
+#![expect(clippy::unwrap_used, clippy::panic, reason = "helpers of tests")]
+
+use trimsheet_facts::model::source::Sources;
+use trimsheet_facts::model::{Document, Stage, resolve, syntax};
+use trimsheet_facts::{Facts, Known, NotKnown, What};
+
+const MODEL: &str = r#"model plover
+    launch hand
+wing [plan]
+    layout tailless pusher
+    rib 0 mm out chord 220 mm leading-edge 0 mm aft
+    rib 600 mm out chord 160 mm leading-edge 20 mm aft
+    drag 4 % ± 1 % [estimated]
+    trim-speed 12 m/s
+    lift-limit 110 % [estimated]
+part shell: mass 600 g [weighed]; at 60 mm aft [measured]
+part motor: kind motor; mass 70 g [weighed]; at 150 mm ahead [measured]
+    speed-constant 900 rpm/V [measured]
+    resistance 90 mohm [measured]
+    no-load 0.8 A at 10 V [measured]
+part controller: kind speed-controller; mass 30 g [weighed]; at 50 mm ahead [measured]
+pack main: mass 200 g [weighed]; at 20 mm ahead [measured]
+    cells 3S lipo
+    capacity 2.0 Ah [datasheet]
+    resistance 8 mohm/cell [measured]
+join power: supply main -> controller
+join motor-leads: supply controller -> motor
+"#;
+
+const SCREW: &str = "part screw: kind propeller; mass 12 g [weighed]; at 170 mm ahead [measured]; size 9 x 6 in\n";
+
+fn facts(more: &str) -> Facts {
+    read(&format!("{MODEL}{more}"))
+}
+
+fn read(text: &str) -> Facts {
+    let mut sources = Sources::default();
+    let file = sources.add("plover.trim", text);
+    let tree = syntax::parse(file, text);
+    let documents = [Document { file, tree, shelves: Vec::new() }];
+    let (build, findings) = resolve(&documents, &sources);
+    assert!(findings.is_empty(), "{findings:#?}");
+    Facts::new(build, Stage::Planned)
+}
+
+/// A fact of the only loadout, with `lines` added to the model with its propeller.
+fn asked(lines: &str, name: &str) -> Result<Known, NotKnown> {
+    let facts = facts(&format!("{SCREW}{lines}"));
+    let (id, _) = facts.of_word("loadout").next().unwrap();
+    facts.of(&facts.known_entry(id), name)
+}
+
+/// A number of that in SI units, with its spread.
+fn number(lines: &str, name: &str, field: &str) -> (f64, f64) {
+    let known = asked(lines, name).unwrap();
+    let known = if field.is_empty() { &known } else { known.field(field).unwrap() };
+    let quantity = known.quantity().unwrap();
+    (quantity.si(), quantity.spread_si().unwrap_or(0.0))
+}
+
+fn text(lines: &str, name: &str, field: &str) -> String {
+    asked(lines, name).unwrap().field(field).unwrap().to_string()
+}
+
+const LOADOUT: &str = "loadout trip: fits main";
+
+#[test]
+fn time_is_what_may_be_used_less_climbs_over_the_current_less_the_reserve() {
+    let lines = "loadout trip: fits main; cruise 5 A; climbs 30 s; reserve 2 min
+ran trip 2026-04-01 by KV: current 14 A [measured]\n";
+    let (time, _) = number(lines, "endurance", "time");
+    // 0.8 of 2 Ah, less 14 A for 30 s, at 5 A, less two minutes.
+    let expected = (0.8 * 7200.0 - 14.0 * 30.0) / 5.0 - 120.0;
+    assert!((time - expected).abs() < 1e-9, "{time} s");
+    let (distance, _) = number(lines, "flight_range", "distance");
+    assert!((distance - 12.0 * expected).abs() < 1e-6, "{distance} m");
+}
+
+#[test]
+fn the_spread_of_the_time_is_that_of_its_parts_and_the_widest_is_named() {
+    let lines = "loadout trip: fits main; cruise 5 A ± 0.5 A; reserve 3 min\n";
+    let (time, spread) = number(lines, "endurance", "time");
+    let lasts = time + 180.0;
+    let (usable, unsure) = number(lines, "endurance", "usable");
+    let of_charge = unsure / usable;
+    let expected = lasts * (0.1_f64 * 0.1 + of_charge * of_charge).sqrt();
+    assert!((spread - expected).abs() < 1e-6, "{spread} and {expected}");
+    assert_eq!(text(lines, "endurance", "widest"), "cruise of loadout trip");
+    assert!(
+        (number(lines, "endurance", "widest_share").0 - (lasts * 0.1 / spread).powi(2))
+            .abs()
+            < 1e-9
+    );
+}
+
+#[test]
+fn a_cruise_that_nobody_has_read_is_reckoned_and_one_that_is_stated_counts() {
+    let open = "loadout trip: fits main; cruise ?\n";
+    let reckoned = number(open, "level_flight", "current").0;
+    assert!((number(open, "endurance", "cruise").0 - reckoned).abs() < 1e-9);
+    assert_eq!(text(open, "endurance", "cruise_is_stated"), "no");
+    let stated = "loadout trip: fits main; cruise 7 A [measured]\n";
+    assert!((number(stated, "endurance", "cruise").0 - 7.0).abs() < 1e-9);
+    assert!((number(stated, "level_flight", "current").0 - reckoned).abs() < 1e-9);
+}
+
+#[test]
+fn thrust_in_level_flight_is_the_drag_and_more_drag_and_mass_draw_more() {
+    let light = number(LOADOUT, "level_flight", "current").0;
+    let heavy = "part tin: mass 300 g [weighed]; at 40 mm aft [measured]\nloadout trip: fits main\n";
+    assert!(light < number(heavy, "level_flight", "current").0);
+    let slow = "loadout trip: fits main; trim-speed 10 m/s\n";
+    assert!(number(slow, "level_flight", "current").0 < light);
+}
+
+#[test]
+fn a_run_with_a_meter_wins_over_what_is_reckoned_and_the_difference_is_told() {
+    let run = "loadout trip: fits main
+ran trip 2026-04-01 by KV: current 14 A [measured]; volts 10.8 V [measured]; thrust 6 N [measured]\n";
+    assert_eq!(text(LOADOUT, "full_current", "from"), "reckoned");
+    assert_eq!(text(run, "full_current", "from"), "measured");
+    assert!((number(run, "full_current", "current").0 - 14.0).abs() < 1e-9);
+    assert!((number(run, "static_thrust", "").0 - 6.0).abs() < 1e-9);
+    assert!((number(run, "full_watts", "").0 - 151.2).abs() < 1e-9);
+    let What::List(all) = asked(run, "run_differences").unwrap().what else { panic!() };
+    let names: Vec<String> =
+        all.iter().map(|one| one.field("what").unwrap().to_string()).collect();
+    assert_eq!(names, ["current", "thrust"]);
+    // Behind the volts that were read, whatever the pack resists.
+    let sturdy = number(run, "full_throttle", "current").0;
+    let first = all.first().unwrap().field("reckoned").unwrap().quantity().unwrap().si();
+    assert!(0.7 * sturdy < first && first < sturdy, "{first} A and {sturdy} A");
+}
+
+#[test]
+fn the_latest_reading_of_a_pack_wins_over_its_label() {
+    let plain = "loadout trip: fits main; cruise 5 A\n";
+    let aged = format!("{plain}checked main 2026-03-01 by KV: cycles 150\n");
+    let read = format!(
+        "{plain}checked main 2026-03-01 by KV: capacity 1.6 Ah [measured]; resistance 20 mohm/cell [measured]
+checked main 2026-04-01 by KV: cycles 160\n"
+    );
+    let usable = |lines: &str| number(lines, "endurance", "usable").0;
+    assert!((usable(plain) - 0.8 * 7200.0).abs() < 1e-9);
+    assert!((usable(&aged) - 0.8 * 0.9 * 7200.0).abs() < 1e-9);
+    assert!((usable(&read) - 0.8 * 1.6 * 3600.0).abs() < 1e-9);
+    let sag = |lines: &str| number(lines, "sag", "each").0;
+    assert!(sag(&read) < sag(plain) - 0.1);
+}
+
+#[test]
+fn a_pack_in_the_cold_sags_further() {
+    let at = |warmth: &str| {
+        let model = format!("{MODEL}{SCREW}{LOADOUT}\n")
+            .replace("    launch hand\n", &format!("    launch hand\n{warmth}"));
+        let facts = read(&model);
+        let (id, _) = facts.of_word("loadout").next().unwrap();
+        let sag = facts.of(&facts.known_entry(id), "sag").unwrap();
+        sag.field("each").unwrap().quantity().unwrap().si()
+    };
+    assert!(
+        at("    field-temperature -5 °C\n") < at("    field-temperature 25 °C\n") - 0.05
+    );
+}
+
+#[test]
+fn more_resistance_in_the_leads_draws_less_at_full_throttle() {
+    let thin = "loadout trip: fits main\n";
+    let of = |wire: &str| {
+        let facts =
+            facts(&format!("{SCREW}{thin}join more: supply main -> controller{wire}\n"));
+        let (id, _) = facts.of_word("loadout").next().unwrap();
+        let full = facts.of(&facts.known_entry(id), "full_throttle").unwrap();
+        full.field("current").unwrap().quantity().unwrap().si()
+    };
+    assert!(of("; wire 18 awg 600 mm") < of("") - 0.1);
+}
+
+/// What keeps the drive from working, with what the line says that it is marked on.
+fn faults_of(text: &str) -> Vec<String> {
+    let facts = read(text);
+    let found = facts.of(&facts.whole(), "drive_faults").unwrap();
+    let What::List(all) = found.what else { panic!("no list") };
+    all.iter().map(ToString::to_string).collect()
+}
+
+#[test]
+fn what_cannot_work_says_why() {
+    assert_eq!(faults_of(&format!("{MODEL}{SCREW}{LOADOUT}\n")), Vec::<String>::new());
+    assert_eq!(
+        faults_of(&format!("{MODEL}{LOADOUT}\n")),
+        ["part motor has no propeller on it"]
+    );
+    let weak = format!("{MODEL}{SCREW}{LOADOUT}\n").replace("8 mohm/cell", "10 ohm/cell");
+    let all = faults_of(&weak);
+    let [says] = all.as_slice() else { panic!("{all:?}") };
+    assert!(says.starts_with("no working point: its motor has"), "{says}");
+    let flat = format!("{MODEL}{SCREW}{LOADOUT}\n").replace("9 x 6 in", "9 x 1 in");
+    let all = faults_of(&flat);
+    let [says] = all.as_slice() else { panic!("{all:?}") };
+    assert!(says.contains("its pitch is 0.11 of its diameter"), "{says}");
+}

@@ -87,11 +87,8 @@ fn the_spread_of_the_time_is_that_of_its_parts_and_the_widest_is_named() {
     let expected = lasts * (0.1_f64 * 0.1 + of_charge * of_charge).sqrt();
     assert!((spread - expected).abs() < 1e-6, "{spread} and {expected}");
     assert_eq!(text(lines, "endurance", "widest"), "cruise of loadout trip");
-    assert!(
-        (number(lines, "endurance", "widest_share").0 - (lasts * 0.1 / spread).powi(2))
-            .abs()
-            < 1e-9
-    );
+    let share = lasts * 0.1 / spread;
+    assert!((number(lines, "endurance", "widest_share").0 - share * share).abs() < 1e-9);
 }
 
 #[test]

@@ -155,7 +155,7 @@ impl Facts {
         let none = || {
             NotKnown::impossible(
                 "it has no motor",
-                self.entry(loadout).ok().map(|one| one.span()),
+                self.entry(loadout).ok().map(Entry::span),
             )
         };
         let first = *motors.first().ok_or_else(none)?;
@@ -331,7 +331,7 @@ impl Facts {
             });
         }
         let none = || {
-            let span = self.entry(loadout).ok().map(|entry| entry.span());
+            let span = self.entry(loadout).ok().map(Entry::span);
             NotKnown::impossible("no pack is aboard", span)
         };
         let (cells, chemistry) = cells.ok_or_else(none)?;

@@ -12,6 +12,7 @@
 mod energy;
 mod inputs;
 mod known;
+mod one_out;
 mod packs;
 mod unsure;
 mod working;

@@ -32,3 +32,4 @@ pub mod throw;
 pub mod trim;
 pub mod weighing;
 pub mod wire;
+pub mod yaw;

@@ -122,6 +122,25 @@ pub(super) const ROWS: &[Computed] = &[
         "loadout.flight_range.distance",
         Facts::flight_range,
     ),
+    row(
+        "loadout",
+        "one_motor_out",
+        Gives::Record(ONE_OUT),
+        "Of a model with motors off the centre line: what pulls when one of them stops, and the speed below which full rudder does not hold that; an estimate.",
+        "loadout.one_motor_out.speed",
+        Facts::one_motor_out,
+    ),
+];
+
+const ONE_OUT: &[Field] = &[
+    field("thrust", FORCE, "The full thrust of one motor at a stand."),
+    field("out", LENGTH, "How far out it sits."),
+    field("speed", SPEED, "The least speed at which full rudder holds it."),
+    field(
+        "rudder",
+        Gives::Quantity(&[Dimension::ANGLE]),
+        "How far the rudder goes, to the side on which it goes less.",
+    ),
 ];
 
 const FULL: &[Field] = &[

@@ -242,7 +242,7 @@ impl Facts {
     }
 
     /// Along which axis the edge of a surface goes.
-    pub(super) fn edge_axis(&self, surface: EntryId) -> Result<Axis, NotKnown> {
+    pub(crate) fn edge_axis(&self, surface: EntryId) -> Result<Axis, NotKnown> {
         Ok(if self.is_upright(surface)? { Axis::Side } else { Axis::Height })
     }
 

@@ -13,6 +13,7 @@ use trimsheet_physics::loading;
 
 mod controls;
 mod drive;
+mod driven;
 mod flight;
 mod formulas;
 mod held;
@@ -401,6 +402,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .iter()
         .chain(controls::ROWS)
         .chain(drive::ROWS)
+        .chain(driven::ROWS)
         .chain(flight::ROWS)
         .chain(held::ROWS)
         .chain(joints::ROWS)

@@ -71,7 +71,7 @@ impl Facts {
     }
 
     /// A number that an entry must state, in SI units.
-    fn number_of(
+    pub(crate) fn number_of(
         &self,
         of: EntryId,
         word: &'static str,

@@ -11,6 +11,7 @@ mod balance;
 pub mod computed;
 mod controls;
 pub mod drive;
+mod driven;
 mod facts;
 mod flight;
 mod geometry;
@@ -28,6 +29,7 @@ mod remedy;
 mod stowed;
 mod weighing;
 
+pub use driven::Reading;
 pub use facts::{FactId, Facts, Reads};
 pub use joined::{End, Way};
 pub use known::{Known, NotKnown, What, Why};

@@ -103,6 +103,9 @@ impl Phase {
 pub struct Power {
     /// What is wrong with the net, in the order of the spec.
     pub faults: Vec<Fault>,
+    /// Packs that stand side by side, each with an earlier one that it meets with no rail
+    /// between; those that have other volts when full are a fault instead.
+    pub together: Vec<(EntryId, EntryId)>,
     /// What each rail gives.
     pub rails: Vec<RailUse>,
     /// What flows along each supply whose leads have a gauge and a length.

@@ -97,7 +97,7 @@ impl Facts {
 
     /// The charge of a pack when it is full, in C: what it gave at its latest reading,
     /// else what the label states, less what its charges have cost it.
-    pub(super) fn charge_of(&self, pack: EntryId) -> Result<Unsure, NotKnown> {
+    pub(crate) fn charge_of(&self, pack: EntryId) -> Result<Unsure, NotKnown> {
         let mut cycles = None;
         for reading in self.records("checked")? {
             let Some(id) = reading.entry() else { continue };

@@ -75,6 +75,28 @@ impl Facts {
         Ok(list(all, "power_faults", of))
     }
 
+    /// Packs that stand side by side in any loadout, each two once.
+    pub(crate) fn packs_side_by_side(&self, of: &Known) -> Result<Known, NotKnown> {
+        let mut seen = Vec::new();
+        let mut all = Vec::new();
+        for (loadout, power) in self.powers()? {
+            for pair in &power.together {
+                if seen.contains(pair) {
+                    continue;
+                }
+                seen.push(*pair);
+                let span = self.entry(pair.0)?.span();
+                let fields = vec![
+                    ("pack", self.known_entry(pair.0)),
+                    ("other", self.known_entry(pair.1)),
+                    ("loadout", words(&loadout, span)),
+                ];
+                all.push(record(fields, "together", span));
+            }
+        }
+        Ok(list(all, "packs_together", of))
+    }
+
     /// What each rail of a part gives, in the loadout in which that is most.
     pub(crate) fn rail_uses(&self, of: &Known) -> Result<Known, NotKnown> {
         let part = id(of)?;

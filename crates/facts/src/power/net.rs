@@ -600,23 +600,38 @@ impl<'a> Net<'a> {
         self.supplies.iter().filter(from_rail).find(into).map(|way| way.names)
     }
 
+    /// Each pack that meets an earlier one with no rail between, and that one.
+    fn side_by_side(&self) -> Vec<(&Pack, &Pack)> {
+        let mut all = Vec::new();
+        for (index, pack) in self.packs.iter().enumerate() {
+            let net = self.net_of(pack.at);
+            let mut earlier = self.packs.iter().take(index);
+            let other = earlier.find(|other| net.contains(&self.root(other.at)));
+            all.extend(other.map(|other| (pack, other)));
+        }
+        all
+    }
+
+    /// The packs that stand side by side and are not known to have other volts when full.
+    pub(super) fn together(&self) -> Vec<(EntryId, EntryId)> {
+        let is_even = |(one, other): &(&Pack, &Pack)| {
+            let full = one.volts(Charge::Full).zip(other.volts(Charge::Full));
+            full.is_none_or(|(own, its)| !is_unequal(own, its))
+        };
+        let even = self.side_by_side().into_iter().filter(is_even);
+        even.map(|(one, other)| (one.entry, other.entry)).collect()
+    }
+
     /// Packs side by side must have the same volts.
     fn packs_meeting(&mut self) {
         let mut found = Vec::new();
-        for (index, pack) in self.packs.iter().enumerate() {
-            let net = self.net_of(pack.at);
-            let earlier = self
-                .packs
-                .iter()
-                .take(index)
-                .find(|other| net.contains(&self.root(other.at)));
-            let Some(other) = earlier else { continue };
+        for (pack, other) in self.side_by_side() {
             let (Some(own), Some(its)) =
                 (pack.volts(Charge::Full), other.volts(Charge::Full))
             else {
                 continue;
             };
-            if (own - its).abs() > 0.01 {
+            if is_unequal(own, its) {
                 found.push((pack.entry, other.entry, own, its));
             }
         }
@@ -749,6 +764,11 @@ pub(super) fn rail_title(facts: &Facts, part: EntryId, name: &str) -> String {
 }
 
 /// A temperature in °C.
+/// Whether two packs have other volts when full.
+fn is_unequal(own: f64, its: f64) -> bool {
+    (own - its).abs() > 0.01
+}
+
 fn celsius(of: &Quantity) -> f64 {
     of.si() - 273.15
 }

@@ -96,6 +96,7 @@ impl Net<'_> {
         faults.sort_by_key(|fault| (fault.at, fault.kind));
         Ok(Power {
             faults,
+            together: self.together(),
             rails: self.rail_uses(&phases),
             leads: self.lead_uses(&phases),
             fed: self.fed(&phases),

@@ -48,12 +48,9 @@ impl Facts {
         pack: EntryId,
         cells: f64,
     ) -> Result<Resists, NotKnown> {
-        for reading in self.records("checked")? {
-            let Some(id) = reading.entry() else { continue };
-            let is_of = self.named_in_head(id, "pack")?.entry() == Some(pack);
-            if let (true, Some(fact)) = (is_of, self.fact(id, "resistance")?) {
-                return self.resists(id, fact, cells);
-            }
+        if let Some(reading) = self.latest_reading(pack, "resistance")? {
+            let fact = self.must(reading.record, "resistance")?;
+            return self.resists(reading.record, fact, cells);
         }
         match self.fact(pack, "resistance")? {
             Some(fact) => self.resists(pack, fact, cells),
@@ -98,33 +95,18 @@ impl Facts {
     /// The charge of a pack when it is full, in C: what it gave at its latest reading,
     /// else what the label states, less what its charges have cost it.
     pub(crate) fn charge_of(&self, pack: EntryId) -> Result<Unsure, NotKnown> {
-        let mut cycles = None;
-        for reading in self.records("checked")? {
-            let Some(id) = reading.entry() else { continue };
-            if self.named_in_head(id, "pack")?.entry() != Some(pack) {
-                continue;
-            }
-            if let Some(given) = self.unsure(id, "capacity", "charge")? {
-                return Ok(given);
-            }
-            if cycles.is_none() {
-                cycles = self.cycles_of(id)?;
-            }
+        let given = self.latest_reading(pack, "capacity")?;
+        if let Some(reading) = given {
+            return self.must_unsure(reading.record, "capacity", "charge");
         }
+        let cycles = self.latest_reading(pack, "cycles")?;
+        let cycles = cycles.and_then(|reading| reading.value.count()).map(f64::from);
         let label = self.must_unsure(pack, "capacity", "charge")?;
         let left = cycles.and_then(capacity_left);
         let Some(left) = left else { return Ok(label) };
         let name = format!("age of {}", self.entry(pack)?.title());
         let faded = Unsure::of(&name, None, left, (1.0 - left) * FADE_SPREAD);
         Ok(label.times(&faded))
-    }
-
-    fn cycles_of(&self, reading: EntryId) -> Result<Option<f64>, NotKnown> {
-        if self.fact(reading, "cycles")?.is_none() {
-            return Ok(None);
-        }
-        let cycles = self.of(&self.known_entry(reading), "cycles")?;
-        Ok(cycles.count().map(f64::from))
     }
 
     /// The packs of a loadout.

@@ -52,6 +52,9 @@ pub(crate) enum Command {
     /// free, who feeds whom
     #[command(after_help = WIRING_EXAMPLES)]
     Wiring(Wiring),
+    /// Reads a flight log by the spec's `log`, and prints what was flown beside the plan
+    #[command(after_help = DEBRIEF_EXAMPLES)]
+    Debrief(Debrief),
     /// Tries changes of a spec without writing them: what moves, what comes and goes
     #[command(after_help = TRY_EXAMPLES)]
     Try(Try),
@@ -103,6 +106,15 @@ const WIRING_EXAMPLES: &str = "Examples:
 Take the propeller off, and check polarity with a meter, before a pack is connected.
 Nothing is overwritten. Exit status: 0 it was made, 1 lines of the spec could not be read
 and it is of the rest, 2 could not run.";
+
+const DEBRIEF_EXAMPLES: &str = "Examples:
+  trimsheet debrief whinchat.trim logs/whinchat.csv --loadout survey
+  trimsheet debrief whinchat.trim - --loadout survey < flight.csv    what is piped in
+  trimsheet debrief whinchat.trim logs/whinchat.csv --format csv > debrief.csv
+
+The log is any table with a header, of any length; rows that cannot be used are counted
+and named. Nothing is written. Exit status: 0 it was made, 1 lines of the spec could not be
+read and it is of the rest, 2 could not run.";
 
 const TRY_EXAMPLES: &str = "Examples:
   trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
@@ -338,6 +350,27 @@ pub(crate) struct Wiring {
     #[command(flatten)]
     pub(crate) under: Under,
     /// How to show the sheet
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: SheetFormat,
+}
+
+#[derive(Args)]
+pub(crate) struct Debrief {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// The flight log: a table with a header; - reads what is piped in
+    #[arg(value_name = "LOG")]
+    pub(crate) log: String,
+    /// Reads the log as this `log` of the spec says; without it, as the only one
+    #[arg(long = "log", value_name = "NAME")]
+    pub(crate) named: Option<String>,
+    /// The loadout that was flown; without it, the only one of the spec
+    #[arg(long, value_name = "NAME")]
+    pub(crate) loadout: Option<String>,
+    #[command(flatten)]
+    pub(crate) under: Under,
+    /// How to show it
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: SheetFormat,
 }

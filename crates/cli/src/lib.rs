@@ -9,6 +9,7 @@
 mod arguments;
 mod balance;
 mod check;
+mod debrief;
 mod disk;
 mod drawn;
 mod explain;
@@ -54,6 +55,7 @@ pub fn run() -> ExitCode {
         Command::Balance(wanted) => balance::balance(&wanted),
         Command::Throws(wanted) => throws::throws(&wanted),
         Command::Wiring(wanted) => wiring::wiring(&wanted),
+        Command::Debrief(wanted) => debrief::debrief(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

@@ -10,6 +10,7 @@
 
 mod aligned;
 pub mod csv;
+pub mod debrief;
 mod drawing;
 pub mod json;
 mod make;
@@ -29,3 +30,4 @@ pub use sheet::{
 };
 pub use text::text;
 pub use trimsheet_facts as facts;
+pub use trimsheet_flightlog as flightlog;

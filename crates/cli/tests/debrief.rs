@@ -1,0 +1,85 @@
+//! `trimsheet debrief` as a builder uses it after a flight.
+#![expect(
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "these tests read files and drive a process"
+)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+const LOG: &str = "logs/whinchat-second-flight.csv";
+
+fn debrief(log: &str, words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_trimsheet"))
+        .args(["debrief", "whinchat.trim", log])
+        .args(words)
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples"))
+        .env("COLUMNS", "80")
+        .output()
+        .unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+/// A log of its own, in the folder for such things.
+fn written(name: &str, log: &str) -> String {
+    let path = Path::new(env!("CARGO_TARGET_TMPDIR")).join(name);
+    std::fs::write(&path, log).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn the_plan_stands_beside_what_was_flown() {
+    let output = debrief(LOG, &["--loadout", "survey"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let page = text(&output.stdout);
+    assert!(page.contains("843: 841 used, 2 left out"), "{page}");
+    assert!(page.contains("or an open quote: line 501"), "{page}");
+    assert!(page.contains("cruise 5.46 A ± 0.12 A [measured"), "{page}");
+}
+
+#[test]
+fn several_loadouts_and_none_named_leave_the_plan_unsaid() {
+    let output = debrief(LOG, &[]);
+    let page = text(&output.stdout);
+    assert!(page.contains("the spec has several loadouts"), "{page}");
+    assert!(!page.contains("to write into the spec"), "{page}");
+}
+
+#[test]
+fn a_missing_column_is_shown_at_the_line_that_asks_for_it() {
+    let header = "time,pack,Drawn,taken,lowest,speed,height,controller,link,stick";
+    let log = written("missing.csv", &format!("{header}\n0,1,1,1,1,1,1,1,1,1\n"));
+    let output = debrief(&log, &[]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = text(&output.stderr);
+    assert!(
+        said.contains("has no column \"drawn\" for amps; \"Drawn\" is near"),
+        "{said}"
+    );
+    assert!(said.contains("amps         \"drawn\" each 1 A"), "{said}");
+    assert!(said.contains("\"controller\""), "{said}");
+    assert!(output.stdout.is_empty());
+}
+
+#[test]
+fn programs_get_the_same_figures() {
+    let json = text(&debrief(LOG, &["--format", "json"]).stdout);
+    assert!(json.contains("\"form\": \"trimsheet-debrief\""), "{json}");
+    let csv = text(&debrief(LOG, &["--format", "csv", "--loadout", "survey"]).stdout);
+    assert!(csv.contains("\ncruise current,5.6,5.46,-0.14,A,"), "{csv}");
+    assert!(csv.contains("\nrows left out,,1,"), "{csv}");
+}
+
+#[test]
+fn what_cannot_be_read_is_said_with_its_path() {
+    let output = debrief("logs/none.csv", &[]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("logs/none.csv: cannot read the log"));
+    let output = debrief(LOG, &["--log", "recordr"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("the nearest is recorder"));
+}

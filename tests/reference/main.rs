@@ -41,6 +41,8 @@ mod planforms;
 #[cfg(test)]
 mod propulsion;
 #[cfg(test)]
+mod radio;
+#[cfg(test)]
 mod random;
 #[cfg(test)]
 mod rows;

@@ -20,6 +20,7 @@ mod held;
 mod joints;
 mod ports;
 mod power;
+mod radio;
 mod records;
 mod remedies;
 mod values;
@@ -408,6 +409,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(joints::ROWS)
         .chain(ports::ROWS)
         .chain(power::ROWS)
+        .chain(radio::ROWS)
         .chain(remedies::ROWS)
         .chain(weighings::ROWS)
         .chain(weighings::WEIGHED)

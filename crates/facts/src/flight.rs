@@ -16,6 +16,7 @@ mod performance;
 mod shape;
 mod trim;
 
+pub(crate) use disc::point;
 pub(crate) use shape::Shape;
 
 use trimsheet_model::EntryId;

@@ -126,14 +126,14 @@ impl Facts {
         Ok(found)
     }
 
-    fn supplies(&self) -> Result<Vec<Way<'_>>, NotKnown> {
+    pub(crate) fn supplies(&self) -> Result<Vec<Way<'_>>, NotKnown> {
         let all = self.all_ways()?.into_iter();
         Ok(all.filter(|way| way.carries == "supply").collect())
     }
 
     /// Whether what comes out of an end is the pack's own: a pack, or a part that passes
     /// it on; what makes a rail, and a controller of a motor, does not.
-    fn is_of_pack(
+    pub(crate) fn is_of_pack(
         &self,
         end: End<'_>,
         supplies: &[Way<'_>],

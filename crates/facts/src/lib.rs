@@ -25,6 +25,7 @@ mod logged;
 mod lookup;
 pub mod ports;
 pub mod power;
+mod radio;
 mod records;
 mod remedy;
 mod stowed;

@@ -187,6 +187,11 @@ pub const DOCUMENTED: &[Documented] = &[
         "for join in build.joins { finding(join, \"x\").remedies(join.ways_to_lengthen(300.mm)); }",
     ),
     doc(
+        "part.ways_to_clear(antenna, distance)",
+        "The shortest move along the aircraft with which one of its antennas, as `near_senders` calls it, keeps a distance from every antenna that sends and whose place is known: a sentence, or none where no place in the airframe does.",
+        "for part in build.parts { for near in part.near_senders { finding(part, \"x\").remedies(part.ways_to_clear(near.antenna, 100.mm)); } }",
+    ),
+    doc(
         "loadout.stall_speed(share)",
         "The stall speed at a greatest lift coefficient, in the air of the field: an estimate.",
         "let speed = loadout.stall_speed(quantity(\"90 %\"));",
@@ -452,7 +457,7 @@ fn questions(engine: &mut Engine) {
     );
 }
 
-/// What the engine works out from records of weighing, and of wires.
+/// What the engine works out from records of weighing, of wires and of antennas.
 fn weighings(engine: &mut Engine) {
     engine.register_fn(
         "ways_to_lengthen",
@@ -460,6 +465,17 @@ fn weighings(engine: &mut Engine) {
             let least = of(&length, Dimension::LENGTH)?;
             let ways = join.facts()?.ways_to_lengthen(&join.known, least);
             noted_ways(join, &format_args!(".ways_to_lengthen({least})"), &ways);
+            ways.map(offers).map_err(raise)
+        },
+    );
+    engine.register_fn(
+        "ways_to_clear",
+        |part: &mut Value, antenna: Value, distance: Value| -> Given<rhai::Array> {
+            let far = of(&distance, Dimension::LENGTH)?.si();
+            let name = antenna.known.to_string();
+            let ways = part.facts()?.ways_to_clear(&part.known, &name, far);
+            let step = format_args!(".ways_to_clear({name}, {})", distance.known);
+            noted_ways(part, &step, &ways);
             ways.map(offers).map_err(raise)
         },
     );

@@ -201,7 +201,7 @@ impl Facts {
 }
 
 /// A place in space; of a pair, on the side of its half.
-fn point(place: &Place, half: Option<Half>) -> Point {
+pub(crate) fn point(place: &Place, half: Option<Half>) -> Point {
     let si = |side: &Option<Quantity>| side.as_ref().map_or(0.0, Quantity::si);
     let is_out = place.across.as_ref().is_some_and(|at| at.axis() == Some(Axis::Out));
     let sign = if is_out && half == Some(Half::Left) { -1.0 } else { 1.0 };

@@ -62,6 +62,7 @@ const HOST: &[(&str, &[Want])] = &[
     ("ways_to_save_lead", &[Want::Loadout]),
     ("ways_to_share", &[Want::Loadout, Want::Loadout]),
     ("ways_to_lengthen", &[Want::Model, LENGTH]),
+    ("ways_to_clear", &[Want::Model, Want::Model, LENGTH]),
     ("stall_speed", &[Want::Loadout, SHARE]),
     ("turning_stall_speed", &[Want::Loadout, SHARE, ANGLE]),
     ("edge_for", &[Want::Loadout, SHARE]),
@@ -144,7 +145,8 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
         | "ways_with_lead"
         | "ways_to_save_lead"
         | "ways_to_share"
-        | "ways_to_lengthen" => Kind::list(Kind::Remedy),
+        | "ways_to_lengthen"
+        | "ways_to_clear" => Kind::list(Kind::Remedy),
         "date" => Kind::Value(Of::Date, Line::Nowhere),
         "days_after" => Kind::quantity(vec![Dimension::TIME]),
         "steps" => Kind::list(Kind::entry(vec!["done"])),

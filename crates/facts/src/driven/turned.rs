@@ -79,7 +79,7 @@ impl Facts {
 
     /// The parts that a record names; none where it means all of its kind.
     pub(crate) fn named_parts(&self, of: &Known) -> Result<Known, NotKnown> {
-        let parts = self.named(id(of)?, "parts")?.into_iter();
+        let parts = self.named(id(of)?, "concerns")?.into_iter();
         let all = parts.map(|part| self.known_entry(part)).collect();
         Ok(Known::computed(What::List(Rc::new(all)), "parts", of.span))
     }

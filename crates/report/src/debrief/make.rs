@@ -145,17 +145,21 @@ impl Maker<'_> {
             figure.note = Some(format!("above {idle}"));
         }
         self.add("charge used", flown.charge.as_ref(), 0.001);
-        let capacity = self.planned("capacity", "charge");
-        self.beside(capacity, "of the capacity of its packs");
+        let usable = self.asked("charge", "endurance", "usable");
+        self.beside(usable, "planned is the most that it may use");
         self.add("charge, by the log's own count", flown.used.as_ref(), 0.001);
         let cruise = flown.cruise.as_ref();
         self.add("cruise current", cruise.map(|cruise| &cruise.amps), 0.01);
         let planned = self.stated_cruise();
         self.beside(planned, "");
         self.add("cruise speed", cruise.and_then(|one| one.speed.as_ref()), 0.1);
+        let speed = self.asked("cruise speed", "trim_speed", "");
+        self.beside(speed, "");
         self.moment("peak current", flown.peak_amps.as_ref(), 0.01);
         self.add("highest current over 1 s", flown.amps_over_1_s.as_ref(), 0.01);
         self.add("highest current over 10 s", flown.amps_over_10_s.as_ref(), 0.01);
+        let full = self.asked("full throttle", "full_current", "current");
+        self.beside(full, "planned is full throttle at a stand");
         self.volts(flown);
         self.add("resistance by fit", flown.resistance.as_ref(), 0.1);
         let resistance = self.planned("resistance", "resistance");
@@ -181,6 +185,13 @@ impl Maker<'_> {
             self.add("lowest volts of a cell", Some(&mean), 0.001);
             self.note("the mean of its cells; the weakest one is lower");
         }
+        let sag = self.asked("sag", "sag", "each");
+        let volts = Unit::for_dimension(Dimension::VOLTAGE);
+        let sag = sag.map(|(each, span)| {
+            let of_one = Quantity::from_si(each.si(), &volts);
+            (of_one.with_spread_si(each.spread_si().unwrap_or(0.0)), span)
+        });
+        self.planned_beside(sag, "planned is full throttle at half charge");
         for (what, rest) in [
             ("volts before power", &flown.rest_before),
             ("volts after power", &flown.rest_after),
@@ -254,6 +265,33 @@ impl Maker<'_> {
         }
     }
 
+    /// The same behind a note that says where that was.
+    fn planned_beside(&mut self, planned: Option<(Quantity, Option<Span>)>, note: &str) {
+        let is_planned = planned.is_some();
+        self.beside(planned, "");
+        if let (Some(figure), true) = (self.figures.last_mut(), is_planned) {
+            let before = figure.note.take().map(|before| format!("{before}; "));
+            figure.note = Some(format!("{}{note}", before.unwrap_or_default()));
+        }
+    }
+
+    /// A number of the loadout, or of a record that a fact of it is.
+    fn asked(
+        &mut self,
+        what: &str,
+        fact: &str,
+        field: &str,
+    ) -> Option<(Quantity, Option<Span>)> {
+        let loadout = self.facts.known_entry(self.loadout?);
+        let asked = self.facts.of(&loadout, fact).and_then(|record| match field {
+            "" => Ok(record),
+            field => self.facts.of(&record, field),
+        });
+        let said = asked.map_err(|why| self.cannot(&format!("the planned {what}"), &why));
+        let said = said.ok()?;
+        Some((said.quantity()?.clone(), said.span))
+    }
+
     /// The sum over the packs of the loadout, where each states it.
     fn planned(
         &mut self,
@@ -294,15 +332,17 @@ impl Maker<'_> {
         let loadout = self.facts.known_entry(self.loadout?);
         match self.facts.of(&loadout, "cruise") {
             Ok(said) => Some((said.quantity()?.clone(), said.span)),
-            Err(why) => {
-                self.cannot("the planned cruise current", &why);
-                None
-            }
+            // Where nobody has written it, drag and drive say what to expect.
+            Err(_) => self.asked("cruise current", "level_flight", "current"),
         }
     }
 
     fn cannot(&mut self, what: &str, why: &NotKnown) {
         let line = why.span.and_then(|span| self.line(span));
+        // One line keeps many things from being planned, and is named once.
+        if self.not_said.iter().any(|one| one.line == line && one.why == why.says) {
+            return;
+        }
         let why = why.says.clone();
         self.not_said.push(NotSaid { what: what.to_owned(), why, line });
     }

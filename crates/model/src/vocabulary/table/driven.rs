@@ -246,10 +246,10 @@ pub(super) static DRIVEN: &[Row] = &[
         "prop-plane-clear",
     ),
     row(
-        "parts",
+        "concerns",
         &["done"],
         &[many("parts", Takes::Reference(&["part"]))],
         "The parts that the step was about.",
-        "parts motor",
+        "concerns motor",
     ),
 ];

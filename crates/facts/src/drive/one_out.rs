@@ -20,7 +20,8 @@ impl Facts {
             out = out.max(self.middle_of(*motor, "at")?.0.right.abs());
         }
         let none = || {
-            NotKnown::no_such("every motor sits on the centre line, or there is but one")
+            let says = "every motor sits on the centre line, or there is but one";
+            NotKnown::impossible(says, loadout.span)
         };
         let count = u32::try_from(motors.len()).map_or(1.0, f64::from);
         if out <= 0.0 || motors.len() < 2 {

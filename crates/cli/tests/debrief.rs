@@ -83,3 +83,35 @@ fn what_cannot_be_read_is_said_with_its_path() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("the nearest is recorder"));
 }
+
+#[test]
+fn the_block_that_the_readme_shows_is_what_its_command_prints() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    let output = Command::new(env!("CARGO_BIN_EXE_trimsheet"))
+        .args(["debrief", "examples/whinchat.trim", "--loadout", "survey"])
+        .arg(format!("examples/{LOG}"))
+        .current_dir(&root)
+        .env("COLUMNS", "80")
+        .output()
+        .unwrap();
+    let readme = std::fs::read_to_string(root.join("README.md")).unwrap();
+    let (_, rest) = readme.split_once("── the log").unwrap();
+    let (block, _) = rest.split_once("```").unwrap();
+    let page = text(&output.stdout);
+    assert!(page.contains(&format!("── the log{block}")), "{page}");
+}
+
+#[test]
+fn a_log_may_come_by_standard_input() {
+    let log = std::fs::File::open(
+        Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples").join(LOG),
+    );
+    let output = Command::new(env!("CARGO_BIN_EXE_trimsheet"))
+        .args(["debrief", "whinchat.trim", "-", "--loadout", "survey"])
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../examples"))
+        .stdin(log.unwrap())
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert!(text(&output.stdout).contains("843: 841 used"));
+}

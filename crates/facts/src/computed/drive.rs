@@ -28,6 +28,14 @@ pub(super) const ROWS: &[Computed] = &[
     ),
     row(
         "loadout",
+        "motors",
+        Gives::List(&Gives::Entry(&["part"])),
+        "The motors that are aboard.",
+        "loadout.motors.len()",
+        Facts::motors_aboard,
+    ),
+    row(
+        "loadout",
         "full_throttle",
         Gives::Record(FULL),
         "How it works at full throttle, held fast, its packs full, by the constants of motor and propeller; an estimate.",

@@ -107,8 +107,7 @@ impl Facts {
             usable = usable.plus(&charge.times(&share));
         }
         if whole <= 0.0 {
-            let span = Some(self.entry(loadout)?.span());
-            return Err(NotKnown::impossible("no pack is aboard", span));
+            return Err(self.none_aboard(loadout, "pack"));
         }
         let share = usable.value / whole;
         Ok((usable, (share, all_stated)))

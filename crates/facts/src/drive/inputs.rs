@@ -15,7 +15,7 @@ use trimsheet_physics::propulsion::Drive;
 use super::packs::Resists;
 use super::{Part, Unsure};
 use crate::facts::{Facts, absent};
-use crate::known::NotKnown;
+use crate::known::{NotKnown, Why};
 use crate::power::Phase;
 
 /// What a speed controller resists, in Ω, where that is not stated, and by how much that
@@ -152,12 +152,7 @@ impl Facts {
     /// All that a loadout has to drive it.
     pub(super) fn drive_inputs(&self, loadout: EntryId) -> Result<Inputs, NotKnown> {
         let motors = self.of_kind(loadout, "motor")?;
-        let none = || {
-            NotKnown::impossible(
-                "it has no motor",
-                self.entry(loadout).ok().map(Entry::span),
-            )
-        };
+        let none = || self.none_aboard(loadout, "motor");
         let first = *motors.first().ok_or_else(none)?;
         let mut all = BTreeMap::from([
             (Of::SpeedConstant, self.of_motors(&motors, "speed-constant", "constant")?),
@@ -196,6 +191,12 @@ impl Facts {
             leads,
             branch,
         })
+    }
+
+    /// That nothing of a kind is aboard, which nobody need have said.
+    pub(super) fn none_aboard(&self, loadout: EntryId, kind: &str) -> NotKnown {
+        let span = self.entry(loadout).ok().map(Entry::span);
+        NotKnown { why: Why::Absent, says: format!("no {kind} is aboard"), span }
     }
 
     /// A number of the motors, which must be alike.
@@ -330,10 +331,7 @@ impl Facts {
                 None => conductance,
             });
         }
-        let none = || {
-            let span = self.entry(loadout).ok().map(Entry::span);
-            NotKnown::impossible("no pack is aboard", span)
-        };
+        let none = || self.none_aboard(loadout, "pack");
         let (cells, chemistry) = cells.ok_or_else(none)?;
         let resistance = conducts.ok_or_else(none)?.inverse();
         Ok((cells, chemistry, resistance))

@@ -18,6 +18,14 @@ use crate::known::{Known, NotKnown, What, record, words};
 type Fields = Vec<(&'static str, Known)>;
 
 impl Facts {
+    /// The motors that are aboard.
+    pub(crate) fn motors_aboard(&self, loadout: &Known) -> Result<Known, NotKnown> {
+        let motors = self.of_kind(id(loadout)?, "motor")?;
+        let motors = motors.into_iter().map(|motor| self.known_entry(motor)).collect();
+        let all = What::List(Rc::new(motors));
+        Ok(Known::computed(all, "motors", loadout.span))
+    }
+
     /// How a loadout works held fast at full throttle, its packs full, as reckoned.
     pub(crate) fn full_throttle(&self, loadout: &Known) -> Result<Known, NotKnown> {
         let driving = self.driving(id(loadout)?)?;
@@ -51,7 +59,7 @@ impl Facts {
     /// Diameter and pitch of the propellers of a loadout in m.
     fn propeller_size(&self, loadout: EntryId) -> Result<(f64, f64), NotKnown> {
         let propellers = self.of_kind(loadout, "propeller")?;
-        let none = || NotKnown::impossible("it has no propeller", None);
+        let none = || self.none_aboard(loadout, "propeller");
         let first = *propellers.first().ok_or_else(none)?;
         let size = self.of(&self.known_entry(first), "size")?;
         let What::Size(sizes) = &size.what else {
@@ -103,7 +111,7 @@ impl Facts {
                 None => stated,
             });
         }
-        let none = || NotKnown::impossible("it has no motor", loadout.span);
+        let none = || self.none_aboard(own, "motor");
         let sum = sum.ok_or_else(none)?;
         let at = sum.parts.first().and_then(|part| part.at);
         Ok(sum.known(Dimension::FORCE, at.unwrap_or(self.entry(own)?.span())))

@@ -115,3 +115,32 @@ fn a_log_may_come_by_standard_input() {
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     assert!(text(&output.stdout).contains("843: 841 used"));
 }
+
+/// A plan stands only beside the figure that it is of, whatever columns a log has.
+#[test]
+fn what_a_log_does_not_hold_lends_its_plan_to_nothing_else() {
+    let spec = "model siskin\nwing [plan]\n    trim-speed 13 m/s\n\
+        part motor: kind motor\npack main: cells 3S lipo; capacity 2 Ah; resistance 8 mohm/cell\n\
+        loadout trip: fits main; cruise 5 A\n\
+        log r: time \"t\" each 1 s; amps \"a\" each 1 A; volts \"v\" each 1 V\n";
+    let path = written("bare.trim", spec);
+    for (name, row) in [("amps.csv", "5.0,"), ("volts.csv", ",11.1")] {
+        let mut log = String::from("t,a,v\n");
+        for second in 0..120 {
+            log += &format!("{second},{row}\n");
+        }
+        let log = written(name, &log);
+        let output = Command::new(env!("CARGO_BIN_EXE_trimsheet"))
+            .args(["debrief", &path, &log])
+            .output()
+            .unwrap();
+        let page = text(&output.stdout);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        for line in page.lines() {
+            let of = |what: &str| line.starts_with(what);
+            assert!(!of("cruise current") || !line.contains("m/s"), "{page}");
+            assert!(!of("time") || !line.contains("Ah"), "{page}");
+            assert!(!of("lowest volts  ") || !line.contains("Ah"), "{page}");
+        }
+    }
+}

@@ -198,3 +198,55 @@ fn what_cannot_work_says_why() {
     let [says] = all.as_slice() else { panic!("{all:?}") };
     assert!(says.contains("its pitch is 0.11 of its diameter"), "{says}");
 }
+
+const SPARE: &str = "pack rx: mass 40 g [weighed]; at 0 mm aft [measured]; cells 2S nimh; capacity 1 Ah [datasheet]
+part ear: kind receiver; mass 8 g [weighed]; at 10 mm aft [measured]; needs 4..9 V 0.1 A steady
+join ears: supply rx -> ear
+";
+
+#[test]
+fn a_pack_that_feeds_no_motor_is_not_counted_to_those_that_do() {
+    let plain = "loadout trip: fits main; cruise 5 A [measured]\n";
+    let two = format!("{SPARE}loadout trip: fits main; fits rx; cruise 5 A [measured]\n");
+    for (name, field) in [("endurance", "usable"), ("sag", "at_rest")] {
+        let (one, both) = (number(plain, name, field).0, number(&two, name, field).0);
+        assert!((one - both).abs() < 1e-9, "{name}.{field}: {one} and {both}");
+    }
+    let one = number(plain, "full_throttle", "current").0;
+    assert!((one - number(&two, "full_throttle", "current").0).abs() < 1e-9);
+    let What::List(packs) = asked(&two, "driving_packs").unwrap().what else { panic!() };
+    assert_eq!(packs.len(), 1);
+}
+
+#[test]
+fn climbs_that_use_all_of_the_charge_leave_no_time_and_are_not_unknown() {
+    let lines = "loadout trip: fits main; cruise 5 A [measured]; climbs 20 min\n";
+    assert!(number(lines, "endurance", "time").0 < 1e-9);
+}
+
+#[test]
+fn a_pack_older_or_colder_than_anybody_knows_is_not_known() {
+    let plain = "loadout trip: fits main; cruise 5 A\n";
+    let old = format!("{plain}checked main 2026-03-01 by KV: cycles 601\n");
+    let why = asked(&old, "endurance").unwrap_err();
+    assert!(why.says.contains("after 601 charges"), "{why}");
+    let text = format!("{MODEL}{SCREW}{LOADOUT}\n")
+        .replace("    launch hand\n", "    launch hand\n    field-temperature -21 °C\n");
+    let facts = read(&text);
+    let (id, _) = facts.of_word("loadout").next().unwrap();
+    let why = facts.of(&facts.known_entry(id), "sag").unwrap_err();
+    assert!(why.says.contains("in that cold"), "{why}");
+}
+
+#[test]
+fn a_single_measured_row_makes_flight_no_surer_than_an_estimate() {
+    let spread = |more: &str| {
+        let text = format!("{MODEL}{SCREW}{LOADOUT}\n").replace("size 9 x 6 in", more);
+        let facts = read(&text);
+        let (id, _) = facts.of_word("loadout").next().unwrap();
+        let level = facts.of(&facts.known_entry(id), "level_flight").unwrap();
+        level.field("current").unwrap().quantity().unwrap().spread_si().unwrap()
+    };
+    let one = spread("size 9 x 6 in; coefficients advance 0 % thrust 11 % power 5.5 %");
+    assert!(one > 0.8 * spread("size 9 x 6 in"), "{one} A");
+}

@@ -121,7 +121,7 @@ fn a_rod_a_box_and_a_lead_are_as_near_as_their_skins() {
     // The pack may slide until its rear is at 130, so it meets the antenna.
     assert!(by("one", "pack main in loadout trip").abs() < 1e-9);
     // The controller lies 60 ahead of where the antenna begins.
-    assert!((by("two", "the leads of join motor-leads") - 0.06).abs() < 1e-9);
+    assert!((by("two", "leads of join motor-leads") - 0.06).abs() < 1e-9);
     assert!(asked(PLAIN, "ear.near_conductors_known").is_ok());
     let placed = PLAIN.replace("fits main;", "fits main at 40 mm aft;");
     let near = records(&placed, "ear.near_conductors");

@@ -36,6 +36,14 @@ pub(super) const ROWS: &[Computed] = &[
     ),
     row(
         "loadout",
+        "driving_packs",
+        Gives::List(&Gives::Entry(&["pack"])),
+        "The packs that feed its motors; all that are aboard where no supply says which do.",
+        "loadout.driving_packs.len()",
+        Facts::driving_packs,
+    ),
+    row(
+        "loadout",
         "full_throttle",
         Gives::Record(FULL),
         "How it works at full throttle, held fast, its packs full, by the constants of motor and propeller; an estimate.",
@@ -163,6 +171,7 @@ const FULL: &[Field] = &[
 
 const CURRENT: &[Field] = &[
     field("current", AMPS, "The current."),
+    field("beside", AMPS, "What of it does not go through the motors."),
     field("from", FROM, "Where it comes from: `measured`, `reckoned` or `stated`."),
 ];
 

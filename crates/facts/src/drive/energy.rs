@@ -62,7 +62,7 @@ impl Facts {
     /// How long the charge of a loadout lasts, and what it goes into.
     ///
     /// # Errors
-    /// What of packs and cruise is not known, or that climbs and reserve use all of it.
+    /// What of packs and cruise is not known.
     pub fn energy(&self, loadout: EntryId) -> Result<Energy, NotKnown> {
         let (cruise, is_stated) = self.cruise_current(loadout)?;
         let span = Some(self.entry(loadout)?.span());
@@ -77,11 +77,8 @@ impl Facts {
             None => usable.clone(),
         };
         let lasts = left.times(&cruise.inverse());
-        let time = Unsure { value: lasts.value - reserve.0, ..lasts };
-        if time.value <= 0.0 {
-            let says = "climbs and reserve use all of the charge that may be used";
-            return Err(NotKnown::impossible(says, span));
-        }
+        // Where climbs and reserve use all of it, nothing is left for level flight.
+        let time = Unsure { value: (lasts.value - reserve.0).max(0.0), ..lasts };
         Ok(Energy { cruise, is_stated, usable, climbs, reserve, share, time })
     }
 
@@ -161,15 +158,23 @@ impl Facts {
         word: &'static str,
         slot: &str,
     ) -> Result<Option<(Known, Unsure)>, NotKnown> {
-        for record in self.records("ran")? {
-            let Some(id) = record.entry() else { continue };
-            if self.named_in_head(id, "loadout")?.entry() != Some(loadout) {
-                continue;
-            }
-            if let Some(read) = self.unsure(id, word, slot)? {
-                return Ok(Some((record, read)));
+        for run in self.runs(loadout)? {
+            if let Some(read) = self.unsure(run, word, slot)? {
+                return Ok(Some((self.known_entry(run), read)));
             }
         }
         Ok(None)
+    }
+
+    /// The runs of a loadout at full throttle, the latest first.
+    pub(super) fn runs(&self, loadout: EntryId) -> Result<Vec<EntryId>, NotKnown> {
+        let mut all = Vec::new();
+        for record in self.records("ran")? {
+            let Some(id) = record.entry() else { continue };
+            if self.named_in_head(id, "loadout")?.entry() == Some(loadout) {
+                all.push(id);
+            }
+        }
+        Ok(all)
     }
 }

@@ -12,8 +12,8 @@ use trimsheet_physics::propeller::{
 };
 use trimsheet_physics::propulsion::Drive;
 
+use super::Unsure;
 use super::packs::Resists;
-use super::{Part, Unsure};
 use crate::facts::{Facts, absent};
 use crate::known::{NotKnown, Why};
 use crate::power::Phase;
@@ -160,13 +160,8 @@ impl Facts {
             (Of::NoLoad, self.of_motors(&motors, "no-load", "current")?),
             (Of::Switching, usual("what the controller loses by switching", SWITCHING)),
         ]);
-        let (propeller, unsure) = self.propeller_of(loadout, &motors)?;
-        for (of, what) in [
-            (Of::Thrust, "thrust of the propeller"),
-            (Of::Power, "power of the propeller"),
-        ] {
-            all.insert(of, Unsure { value: 1.0, ..unsure.named(what) });
-        }
+        let (propeller, [thrust, power]) = self.propeller_of(loadout, &motors)?;
+        all.extend([(Of::Thrust, thrust), (Of::Power, power)]);
         let controllers = self.of_kind(loadout, "speed-controller")?;
         let stated = match controllers.first() {
             Some(controller) => self.unsure(*controller, "resistance", "ohms")?,
@@ -233,7 +228,7 @@ impl Facts {
         &self,
         loadout: EntryId,
         motors: &[EntryId],
-    ) -> Result<(Propeller, Unsure), NotKnown> {
+    ) -> Result<(Propeller, [Unsure; 2]), NotKnown> {
         let first =
             motors.first().copied().ok_or_else(|| NotKnown::no_such("no motor"))?;
         let title = self.entry(first)?.title();
@@ -263,7 +258,7 @@ impl Facts {
     }
 
     /// A propeller as it was measured, else an estimate by its size.
-    fn propeller(&self, id: EntryId) -> Result<(Propeller, Unsure), NotKnown> {
+    fn propeller(&self, id: EntryId) -> Result<(Propeller, [Unsure; 2]), NotKnown> {
         let (entry, fact) = (self.entry(id)?, self.must(id, "size")?);
         let size = self.slot(entry, fact, "size")?;
         let Some(Kind::Size(sizes)) = size.map(|size| &size.kind) else {
@@ -272,23 +267,31 @@ impl Facts {
         let si = |at: usize| sizes.get(at).map_or(0.0, Quantity::si);
         let (diameter, pitch) = (si(0), si(1));
         let mut rows = Vec::new();
-        let mut spread: f64 = 0.0;
+        let mut spread: [f64; 2] = [0.0; 2];
         for line in entry.all("coefficients") {
             self.note(id, "coefficients");
             let (row, unsure) = self.coefficients(id, line)?;
             rows.push(row);
-            spread = spread.max(unsure);
+            let ([thrust, power], [of_thrust, of_power]) = (spread, unsure);
+            spread = [thrust.max(of_thrust), power.max(of_power)];
         }
         let says = |why: NoPropeller| {
             NotKnown::impossible(format!("{}: {why}", entry.title()), Some(fact.span))
         };
-        let name = entry.title();
-        if rows.is_empty() {
-            let made = Propeller::estimated(diameter, pitch).map_err(says)?;
-            return Ok((made, Unsure::of(&name, Some(fact.span), 1.0, ESTIMATE_SPREAD)));
+        // Behind a single row all is an estimate, scaled to that.
+        if rows.len() < 2 {
+            spread = spread.map(|spread| spread.max(ESTIMATE_SPREAD));
         }
-        let made = Propeller::measured_of_pitch(diameter, pitch, rows).map_err(says)?;
-        Ok((made, Unsure::of(&name, Some(fact.span), 1.0, spread)))
+        let made = match rows.is_empty() {
+            true => Propeller::estimated(diameter, pitch),
+            false => Propeller::measured_of_pitch(diameter, pitch, rows),
+        };
+        let [thrust, power] = spread;
+        let of = |what: &str, spread: f64| {
+            let name = format!("{what} of {}", entry.title());
+            Unsure::of(&name, Some(fact.span), 1.0, spread)
+        };
+        Ok((made.map_err(says)?, [of("thrust", thrust), of("power", power)]))
     }
 
     /// One measured row, and how unsure it is as a share.
@@ -296,7 +299,7 @@ impl Facts {
         &self,
         id: EntryId,
         line: &Fact,
-    ) -> Result<(Coefficients, f64), NotKnown> {
+    ) -> Result<(Coefficients, [f64; 2]), NotKnown> {
         let entry = self.entry(id)?;
         let number = |slot: &str| -> Result<(f64, f64), NotKnown> {
             let value = self.slot(entry, line, slot)?.and_then(Value::quantity);
@@ -305,9 +308,11 @@ impl Facts {
         };
         let (advance, thrust, power) =
             (number("advance")?, number("thrust")?, number("power")?);
-        let share = if 0.0 < power.0 { power.1 / power.0 } else { 0.0 };
+        let share = |(value, spread): (f64, f64)| {
+            if 0.0 < value { spread / value } else { 0.0 }
+        };
         let row = Coefficients { advance: advance.0, thrust: thrust.0, power: power.0 };
-        Ok((row, share))
+        Ok((row, [share(thrust), share(power)]))
     }
 
     /// Cells, chemistry and resistance of the packs of a loadout, side by side.
@@ -356,8 +361,9 @@ impl Facts {
     /// What is drawn from the packs beside the motors, servos at work.
     pub(super) fn beside_motors(&self, loadout: EntryId) -> Result<Unsure, NotKnown> {
         let power = self.power(loadout)?;
+        let driving = self.packs_of(loadout)?;
         let mut sum = Unsure::exact(0.0);
-        for pack in &power.packs {
+        for pack in power.packs.iter().filter(|pack| driving.contains(&pack.pack)) {
             let at = pack.by_phase.iter().find(|at| at.phase == Phase::Landing);
             let Some(at) = at else { continue };
             let spread = at.amps.spread_si().unwrap_or(0.0);
@@ -391,16 +397,6 @@ impl Facts {
             }
         }
         Ok((shared, branch))
-    }
-}
-
-impl Unsure {
-    fn named(&self, name: &str) -> Unsure {
-        let parts = self
-            .parts
-            .iter()
-            .map(|part| Part { name: format!("{name} ({})", part.name), ..part.clone() });
-        Unsure { value: self.value, parts: parts.collect() }
     }
 }
 

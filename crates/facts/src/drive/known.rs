@@ -26,6 +26,14 @@ impl Facts {
         Ok(Known::computed(all, "motors", loadout.span))
     }
 
+    /// The packs that feed the motors.
+    pub(crate) fn driving_packs(&self, loadout: &Known) -> Result<Known, NotKnown> {
+        let packs = self.packs_of(id(loadout)?)?;
+        let packs = packs.into_iter().map(|pack| self.known_entry(pack)).collect();
+        let all = What::List(Rc::new(packs));
+        Ok(Known::computed(all, "driving_packs", loadout.span))
+    }
+
     /// How a loadout works held fast at full throttle, its packs full, as reckoned.
     pub(crate) fn full_throttle(&self, loadout: &Known) -> Result<Known, NotKnown> {
         let driving = self.driving(id(loadout)?)?;
@@ -77,6 +85,7 @@ impl Facts {
         let at = at.unwrap_or(self.entry(id)?.span());
         let fields = vec![
             ("current", current.known(Dimension::CURRENT, at)),
+            ("beside", self.beside_motors(id)?.known(Dimension::CURRENT, at)),
             ("from", words(from, at)),
         ];
         Ok(record(fields, "full_current", at))
@@ -85,11 +94,13 @@ impl Facts {
     /// The watts of the packs at full throttle: what a run read, else reckoned.
     pub(crate) fn full_watts(&self, loadout: &Known) -> Result<Known, NotKnown> {
         let own = id(loadout)?;
-        let volts = self.run(own, "volts", "volts")?;
-        let amps = self.run(own, "current", "current")?;
-        if let Some(((record, volts), (_, amps))) = volts.zip(amps) {
-            let at = record.span.unwrap_or(self.entry(own)?.span());
-            return Ok(volts.times(&amps).known(Dimension::POWER, at));
+        for run in self.runs(own)? {
+            let volts = self.unsure(run, "volts", "volts")?;
+            let amps = self.unsure(run, "current", "current")?;
+            if let Some((volts, amps)) = volts.zip(amps) {
+                let at = self.entry(run)?.span();
+                return Ok(volts.times(&amps).known(Dimension::POWER, at));
+            }
         }
         self.of(&self.full_throttle(loadout)?, "watts")
     }
@@ -141,7 +152,7 @@ impl Facts {
     pub(crate) fn sag(&self, loadout: &Known) -> Result<Known, NotKnown> {
         let own = id(loadout)?;
         let (cells, chemistry, resistance) = self.packs_together(own)?;
-        let (current, from) = self.full_current(own)?;
+        let (mut current, from) = self.full_current(own)?;
         let rest = cells * trimsheet_physics::pack::open_circuit_volts(chemistry, 0.5);
         let spread = cells * trimsheet_physics::pack::OPEN_CIRCUIT_SPREAD;
         let drop = resistance.times(&current);
@@ -149,7 +160,9 @@ impl Facts {
         let volts = match (from, self.driving(own).and_then(|one| one.half.clone())) {
             ("reckoned", Ok(half)) => {
                 let inputs = &self.driving(own)?.inputs;
-                half.number(inputs, |working| working.pack_volts)
+                current = half.number(inputs, |working| working.pack_current);
+                let volts = half.number(inputs, |working| working.pack_volts);
+                volts.plus(&Unsure { value: 0.0, ..rest.clone() })
             }
             _ => rest.clone().minus(&drop),
         };

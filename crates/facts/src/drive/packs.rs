@@ -4,15 +4,21 @@ use trimsheet_model::quantity::{Dimension, Quantity};
 use trimsheet_model::source::Span;
 use trimsheet_model::{EntryId, Fact, Value};
 use trimsheet_physics::pack::{
-    Chemistry, FADE_SPREAD, RATED_TEMPERATURE, capacity_left, resistance_factor,
+    Chemistry, FADE_SPREAD, RATED_TEMPERATURE, RESISTANCE_FACTOR_SPREAD, capacity_left,
+    resistance_factor,
 };
 
 use super::Unsure;
 use crate::facts::{Facts, absent};
+use crate::joined::Way;
 use crate::known::{Known, NotKnown};
 
 /// What a cell resists inside, in Ω, where that is not stated. Common practice, no source.
 const CELL_RESISTANCE: f64 = 0.006;
+
+/// How unsure a capacity is that was read before the latest count of its charges, as a
+/// share. Common practice, no source.
+const SINCE: f64 = 0.2;
 
 /// What a pack resists.
 #[derive(Clone, Copy, Debug)]
@@ -71,15 +77,24 @@ impl Facts {
         let of_cells = ohms.dimension() == Dimension::RESISTANCE_PER_CELL;
         let read = self.slot(entry, fact, "at")?.and_then(Value::quantity);
         let read = read.map_or(RATED_TEMPERATURE, Quantity::si);
+        let says = "how much a pack resists in that cold or that heat is not known";
+        let beyond = || NotKnown::impossible(says, Some(fact.span));
         let colder = match self.stated_warmth()? {
-            Some(field) => resistance_factor(field).zip(resistance_factor(read)),
-            None => None,
+            Some(field) => {
+                let both = resistance_factor(field).zip(resistance_factor(read));
+                let (field, read) = both.ok_or_else(beyond)?;
+                field / read
+            }
+            None => 1.0,
         };
-        let colder = colder.map_or(1.0, |(field, read)| field / read);
         let times = if of_cells { cells } else { 1.0 } * colder;
         Ok(Resists {
             ohms: ohms.si() * times,
-            spread: ohms.spread_si().map(|spread| spread * times),
+            // What the cold adds is not surer than the law that says it.
+            spread: ohms.spread_si().map(|spread| {
+                let by_cold = RESISTANCE_FACTOR_SPREAD * (colder - 1.0) * ohms.si();
+                (spread * spread + by_cold * by_cold).sqrt() * times
+            }),
             at: value.map(|value| value.via.unwrap_or(value.span)),
         })
     }
@@ -96,23 +111,66 @@ impl Facts {
     /// else what the label states, less what its charges have cost it.
     pub(crate) fn charge_of(&self, pack: EntryId) -> Result<Unsure, NotKnown> {
         let given = self.latest_reading(pack, "capacity")?;
-        if let Some(reading) = given {
-            return self.must_unsure(reading.record, "capacity", "charge");
-        }
         let cycles = self.latest_reading(pack, "cycles")?;
+        if let Some(reading) = given {
+            let read = self.must_unsure(reading.record, "capacity", "charge")?;
+            let since = cycles.filter(|cycles| reading.date < cycles.date);
+            // Some of what it then held is gone; how much, the label's fade tells.
+            return Ok(match since {
+                Some(_) => read.clone().plus(&Unsure::of(
+                    "charges since its capacity was read",
+                    read.parts.first().and_then(|part| part.at),
+                    0.0,
+                    SINCE * read.value,
+                )),
+                None => read,
+            });
+        }
         let cycles = cycles.and_then(|reading| reading.value.count()).map(f64::from);
         let label = self.must_unsure(pack, "capacity", "charge")?;
-        let left = cycles.and_then(capacity_left);
-        let Some(left) = left else { return Ok(label) };
+        let Some(cycles) = cycles else { return Ok(label) };
+        let entry = self.entry(pack)?;
+        let left = capacity_left(cycles).ok_or_else(|| {
+            let says = format!(
+                "what {} still holds after {cycles} charges is not known: read it",
+                entry.title()
+            );
+            NotKnown::impossible(says, Some(entry.span()))
+        })?;
         let name = format!("age of {}", self.entry(pack)?.title());
         let faded = Unsure::of(&name, None, left, (1.0 - left) * FADE_SPREAD);
         Ok(label.times(&faded))
     }
 
-    /// The packs of a loadout.
-    pub(super) fn packs_of(&self, loadout: EntryId) -> Result<Vec<EntryId>, NotKnown> {
+    /// The packs of a loadout that feed a motor or a speed controller; all of them where
+    /// no supply says which do.
+    pub(crate) fn packs_of(&self, loadout: EntryId) -> Result<Vec<EntryId>, NotKnown> {
         let packs = self.of(&self.known_entry(loadout), "packs")?;
-        Ok(packs.list().iter().filter_map(Known::entry).collect())
+        let all: Vec<EntryId> = packs.list().iter().filter_map(Known::entry).collect();
+        let mut ways = Vec::new();
+        for (join, _) in self.of_word("join") {
+            ways.extend(self.carried(join, "supply")?);
+        }
+        let feeds = |pack: &EntryId| self.leads_to_a_motor(*pack, &ways);
+        let driving: Vec<EntryId> = all.iter().copied().filter(feeds).collect();
+        Ok(if driving.is_empty() { all } else { driving })
+    }
+
+    /// Whether a supply leads from a pack to a motor or a speed controller, through
+    /// whatever lies between.
+    fn leads_to_a_motor(&self, pack: EntryId, supplies: &[Way<'_>]) -> bool {
+        let mut met = vec![pack];
+        let mut at = 0;
+        while let Some(from) = met.get(at).copied() {
+            at += 1;
+            for way in supplies.iter().filter(|way| way.from.entry == from) {
+                if !met.contains(&way.to.entry) {
+                    met.push(way.to.entry);
+                }
+            }
+        }
+        let kinds = met.iter().filter_map(|id| self.build.entry(*id)?.kind());
+        kinds.into_iter().any(|kind| matches!(kind, "motor" | "speed-controller"))
     }
 }
 

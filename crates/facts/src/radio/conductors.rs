@@ -260,7 +260,7 @@ impl Facts {
             match (self.middle(from), self.middle(to)) {
                 (Ok(one), Ok(other)) => found.all.push(Conductor {
                     entry: way.join,
-                    title: format!("the leads of {}", self.entry(way.join)?.title()),
+                    title: format!("leads of {}", self.entry(way.join)?.title()),
                     line: way.names,
                     body: Body::Rod(
                         Stretch { from: one.at.from, to: other.at.from },

@@ -145,25 +145,36 @@ impl Maker<'_> {
             figure.note = Some(format!("above {idle}"));
         }
         self.add("charge used", flown.charge.as_ref(), 0.001);
-        let usable = self.asked("charge", "endurance", "usable");
-        self.beside(usable, "planned is the most that it may use");
+        if flown.charge.is_some() {
+            let usable = self.asked("charge", "endurance", "usable");
+            self.beside(usable, "planned is the most that it may use");
+        }
         self.add("charge, by the log's own count", flown.used.as_ref(), 0.001);
         let cruise = flown.cruise.as_ref();
         self.add("cruise current", cruise.map(|cruise| &cruise.amps), 0.01);
-        let planned = self.stated_cruise();
-        self.beside(planned, "");
-        self.add("cruise speed", cruise.and_then(|one| one.speed.as_ref()), 0.1);
-        let speed = self.asked("cruise speed", "trim_speed", "");
-        self.beside(speed, "");
+        if cruise.is_some() {
+            let planned = self.stated_cruise();
+            self.beside(planned, "");
+        }
+        let speed = cruise.and_then(|one| one.speed.as_ref());
+        self.add("cruise speed", speed, 0.1);
+        if speed.is_some() {
+            let planned = self.asked("cruise speed", "trim_speed", "");
+            self.beside(planned, "as the log counts it; planned is through the air");
+        }
         self.moment("peak current", flown.peak_amps.as_ref(), 0.01);
         self.add("highest current over 1 s", flown.amps_over_1_s.as_ref(), 0.01);
         self.add("highest current over 10 s", flown.amps_over_10_s.as_ref(), 0.01);
-        let full = self.asked("full throttle", "full_current", "current");
-        self.beside(full, "planned is full throttle at a stand");
+        if flown.amps_over_10_s.is_some() {
+            let full = self.asked("full throttle", "full_current", "current");
+            self.beside(full, "planned is full throttle at a stand");
+        }
         self.volts(flown);
         self.add("resistance by fit", flown.resistance.as_ref(), 0.1);
-        let resistance = self.planned("resistance", "resistance");
-        self.beside(resistance, "without leads");
+        if flown.resistance.is_some() {
+            let resistance = self.planned("resistance", "resistance");
+            self.beside(resistance, "without leads");
+        }
         self.extents(flown);
     }
 
@@ -185,6 +196,9 @@ impl Maker<'_> {
             self.add("lowest volts of a cell", Some(&mean), 0.001);
             self.note("the mean of its cells; the weakest one is lower");
         }
+        if cells.is_none() && (lowest.is_none() || self.cells().is_none()) {
+            return self.at_rest(flown);
+        }
         let sag = self.asked("sag", "sag", "each");
         let volts = Unit::for_dimension(Dimension::VOLTAGE);
         let sag = sag.map(|(each, span)| {
@@ -192,6 +206,10 @@ impl Maker<'_> {
             (of_one.with_spread_si(each.spread_si().unwrap_or(0.0)), span)
         });
         self.planned_beside(sag, "planned is full throttle at half charge");
+        self.at_rest(flown);
+    }
+
+    fn at_rest(&mut self, flown: &Flown) {
         for (what, rest) in [
             ("volts before power", &flown.rest_before),
             ("volts after power", &flown.rest_after),
@@ -256,7 +274,7 @@ impl Maker<'_> {
         let line = span.and_then(|span| self.line(span));
         let Some(figure) = self.figures.last_mut() else { return };
         let Some(flown) = &figure.flown else { return };
-        let planned = planned.in_unit(flown.0.unit()).unwrap_or(planned);
+        let Some(planned) = planned.in_unit(flown.0.unit()) else { return };
         figure.difference = flown.0.minus(&planned).ok().map(Number);
         figure.planned = Some(Number(planned));
         figure.line = line;
@@ -352,6 +370,10 @@ impl Maker<'_> {
         let entry = self.facts.build.entry(self.loadout?)?;
         let fact = entry.fact("cruise");
         let day = reading.day.as_ref().map_or(String::new(), |day| format!("{day} "));
+        // Where a log lies on one machine is no word for a spec that is passed on.
+        let name = path.rsplit(['/', '\\']).next().unwrap_or(path);
+        let is_whole = path.starts_with(['/', '\\']) || path.contains(":\\");
+        let path = if is_whole { name } else { path };
         // A path with a mark that ends a text cannot stand in one.
         let of = if path
             .chars()

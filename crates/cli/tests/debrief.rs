@@ -122,14 +122,11 @@ fn what_a_log_does_not_hold_lends_its_plan_to_nothing_else() {
     let spec = "model siskin\nwing [plan]\n    trim-speed 13 m/s\n\
         part motor: kind motor\npack main: cells 3S lipo; capacity 2 Ah; resistance 8 mohm/cell\n\
         loadout trip: fits main; cruise 5 A\n\
-        log r: time \"t\" each 1 s; amps \"a\" each 1 A; volts \"v\" each 1 V\n";
-    let path = written("bare.trim", spec);
-    for (name, row) in [("amps.csv", "5.0,"), ("volts.csv", ",11.1")] {
-        let mut log = String::from("t,a,v\n");
-        for second in 0..120 {
-            log += &format!("{second},{row}\n");
-        }
-        let log = written(name, &log);
+        log r: time \"t\" each 1 s; ";
+    for column in ["amps \"x\" each 1 A", "volts \"x\" each 1 V"] {
+        let path = written("bare.trim", &format!("{spec}{column}\n"));
+        let rows = (0..120).map(|second| format!("{second},9.5\n"));
+        let log = written("bare.csv", &format!("t,x\n{}", rows.collect::<String>()));
         let output = Command::new(env!("CARGO_BIN_EXE_trimsheet"))
             .args(["debrief", &path, &log])
             .output()

@@ -1,8 +1,8 @@
 //! What drives it: where packs, leads, controllers, motors and propellers agree, what that
 //! takes in level flight, and how long and how far it lasts.
 //!
-//! [`inputs`] gathers the numbers that this rests on, each with its line; [`working`] finds
-//! the working points; [`energy`] makes time and way of them; [`known`] hands all of it to
+//! `inputs` gathers the numbers that this rests on, each with its line; `working` finds
+//! the working points; `energy` makes time and way of them; `known` hands all of it to
 //! rules. What the spec states wins over what is reckoned: a run with a meter over the
 //! working point, the stated cruise current over the drag.
 //!

@@ -32,7 +32,18 @@ pub(super) fn debrief(
             line: None,
         });
     }
+    let is_thin = 2 * reading.rows.good < reading.rows.all();
+    if is_thin {
+        maker.not_said.push(NotSaid {
+            what: "what was flown".to_owned(),
+            why: "more than half of the rows of the log could not be used: see what was \
+                  left out before any figure is believed"
+                .to_owned(),
+            line: None,
+        });
+    }
     maker.flown(&reading.flown);
+    maker.without_gaps(reading);
     for more in &wanted.more {
         maker.not_said.push(NotSaid {
             what: format!("the column \"{}\"", more.head),
@@ -45,7 +56,9 @@ pub(super) fn debrief(
         log: log(wanted, path, reading, maker.line(wanted.span)),
         loadout: loadout.and_then(|id| Some(facts.build.entry(id)?.name.clone())),
         cruise_from: cruise.map(windows),
-        offer: cruise.and_then(|cruise| maker.offer(cruise, path, reading)),
+        offer: cruise
+            .filter(|_| !is_thin)
+            .and_then(|cruise| maker.offer(cruise, path, reading)),
         figures: maker.figures,
         not_said: maker.not_said,
         title,
@@ -176,6 +189,21 @@ impl Maker<'_> {
             self.beside(resistance, "without leads");
         }
         self.extents(flown);
+    }
+
+    /// Says beside what is summed how long nothing was summed.
+    fn without_gaps(&mut self, reading: &Reading) {
+        if reading.gaps.count == 0 {
+            return;
+        }
+        let gone = steps(&in_unit(reading.gaps.seconds, "s"), 0.1);
+        let says = format!("{gone} of gaps not counted");
+        let summed =
+            self.figures.iter_mut().filter(|one| one.what.as_str() == "charge used");
+        for figure in summed {
+            let before = figure.note.take().map(|before| format!("{before}; "));
+            figure.note = Some(format!("{}{says}", before.unwrap_or_default()));
+        }
     }
 
     fn volts(&mut self, flown: &Flown) {

@@ -250,3 +250,11 @@ fn a_single_measured_row_makes_flight_no_surer_than_an_estimate() {
     let one = spread("size 9 x 6 in; coefficients advance 0 % thrust 11 % power 5.5 %");
     assert!(one > 0.8 * spread("size 9 x 6 in"), "{one} A");
 }
+
+#[test]
+fn a_part_that_nobody_has_weighed_hides_nothing_of_what_drives_it() {
+    let lines = "part lamp: mass ?; at 10 mm aft [measured]\nloadout trip: fits main; cruise 5 A [measured]\n";
+    assert!(number(lines, "full_throttle", "current").0 > 1.0);
+    assert!(number(lines, "sag", "each").0 > 3.0);
+    assert!(number(lines, "endurance", "time").0 > 60.0);
+}

@@ -11,7 +11,8 @@ use trimsheet_physics::pack::{
 use super::Unsure;
 use crate::facts::{Facts, absent};
 use crate::joined::Way;
-use crate::known::{Known, NotKnown};
+use crate::known::NotKnown;
+use crate::stowed::State;
 
 /// What a cell resists inside, in Ω, where that is not stated. Common practice, no source.
 const CELL_RESISTANCE: f64 = 0.006;
@@ -145,8 +146,9 @@ impl Facts {
     /// The packs of a loadout that feed a motor or a speed controller; all of them where
     /// no supply says which do.
     pub(crate) fn packs_of(&self, loadout: EntryId) -> Result<Vec<EntryId>, NotKnown> {
-        let packs = self.of(&self.known_entry(loadout), "packs")?;
-        let all: Vec<EntryId> = packs.list().iter().filter_map(Known::entry).collect();
+        // By what is stowed, not by the balance: what drives it asks for no mass.
+        let stowed = self.stowed_packs(State::flown(loadout))?;
+        let all: Vec<EntryId> = stowed.iter().map(|stowed| stowed.entry).collect();
         let mut ways = Vec::new();
         for (join, _) in self.of_word("join") {
             ways.extend(self.carried(join, "supply")?);

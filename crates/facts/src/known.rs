@@ -77,6 +77,8 @@ pub enum Why {
     Absent,
     /// What is known does not allow it: no mass, no outline.
     Impossible,
+    /// It may be sound, and is more than is worked out here.
+    Beyond,
     /// There is no such thing: a mistake of whoever asked.
     NoSuch,
 }
@@ -192,6 +194,13 @@ impl NotKnown {
     /// That what is known does not allow it.
     pub fn impossible(says: impl Into<String>, span: Option<Span>) -> NotKnown {
         NotKnown { why: Why::Impossible, says: says.into(), span }
+    }
+}
+
+impl NotKnown {
+    /// That it may be sound, and is more than is worked out here.
+    pub(crate) fn beyond(says: impl Into<String>, span: Option<Span>) -> NotKnown {
+        NotKnown { why: Why::Beyond, says: says.into(), span }
     }
 }
 

@@ -258,3 +258,18 @@ fn a_part_that_nobody_has_weighed_hides_nothing_of_what_drives_it() {
     assert!(number(lines, "sag", "each").0 > 3.0);
     assert!(number(lines, "endurance", "time").0 > 60.0);
 }
+
+#[test]
+fn motors_that_are_not_alike_are_beyond_this_and_no_fault() {
+    let other = "part second: kind motor; mass 50 g [weighed]; at 140 mm ahead [measured]
+    speed-constant 1200 rpm/V [measured]
+    resistance 90 mohm [measured]
+    no-load 0.8 A at 10 V [measured]
+";
+    let text = format!("{MODEL}{SCREW}{other}{LOADOUT}\n");
+    assert_eq!(faults_of(&text), Vec::<String>::new());
+    let facts = read(&text);
+    let (id, _) = facts.of_word("loadout").next().unwrap();
+    let why = facts.of(&facts.known_entry(id), "full_throttle").unwrap_err();
+    assert!(why.says.contains("not alike"), "{why}");
+}

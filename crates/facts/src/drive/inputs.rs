@@ -211,7 +211,7 @@ impl Facts {
                          is not worked out apart",
                         word.replace('-', " ")
                     );
-                    return Err(NotKnown::impossible(
+                    return Err(NotKnown::beyond(
                         says,
                         own.parts.first().and_then(|part| part.at),
                     ));
@@ -251,7 +251,7 @@ impl Facts {
             if self.propeller(other)?.0 != made.0 {
                 let says = "the propellers are not alike, and what each of them does is not \
                             worked out apart";
-                return Err(NotKnown::impossible(says, Some(self.entry(other)?.span())));
+                return Err(NotKnown::beyond(says, Some(self.entry(other)?.span())));
             }
         }
         Ok(made)

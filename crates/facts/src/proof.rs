@@ -242,7 +242,7 @@ fn assumed(value: &Value) -> Option<String> {
         return None;
     }
     let spread =
-        |one: &Quantity| Some(format!("{} {}", short(one.spread()?), one.unit()));
+        |one: &Quantity| Some(format!("{} {}", short(one.spread()?), one.unit().text()));
     match &value.kind {
         Kind::Quantity(one) | Kind::Load(one, _) | Kind::Range(one, _) => spread(one),
         Kind::Place(place) => spread(&place.along),

@@ -44,6 +44,24 @@ pub struct Change {
     pub span: Span,
 }
 
+impl Change {
+    /// What was said and what is, as a message says it: without the source and the spread
+    /// that count for it, where these are as they were.
+    pub fn said(&self) -> (Option<&str>, Option<&str>) {
+        let (was, now) = (self.was.as_deref(), self.now.as_deref());
+        let parts = |text| {
+            let at = [" (± ", " ["].iter().filter_map(|mark| str::find(text, mark)).min();
+            text.split_at_checked(at.unwrap_or(text.len()))
+        };
+        match (was.and_then(parts), now.and_then(parts)) {
+            (Some((before, tail)), Some((after, same))) if tail == same => {
+                (Some(before), Some(after))
+            }
+            _ => (was, now),
+        }
+    }
+}
+
 /// What is said of a record for people, or how far the build has come, is nothing that a
 /// step is proved on.
 const NO_GROUND: [&str; 6] = ["note", "title", "stage", "revision", "rules", "signed"];
@@ -115,8 +133,9 @@ impl Facts {
     /// # Errors
     /// That its line could not be read.
     pub fn signed(&self, record: EntryId) -> Result<Option<String>, NotKnown> {
-        let fact = self.fact(record, "signed")?;
-        Ok(fact.and_then(|fact| fact.slot("record")?.text()).map(str::to_owned))
+        let Some(fact) = self.fact(record, "signed")? else { return Ok(None) };
+        let name = self.slot(self.entry(record)?, fact, "record")?;
+        Ok(name.and_then(Value::text).map(str::to_owned))
     }
 
     /// Why the lines of a signed record are not those that were signed, if they are not.

@@ -88,7 +88,7 @@ macro_rules! of_record {
                 concat!($on, ".since_signed.len()"),
                 |facts, of| {
                     let changes = facts.changes_since(id(of)?)?;
-                    Ok(list(changes.into_iter().map(change).collect(), of))
+                    Ok(list(changes.iter().map(change).collect(), of))
                 },
             ),
         ]
@@ -105,16 +105,17 @@ pub(super) const OF_RECORDS: &[&[Computed]] = &[
     of_record!("ran"),
 ];
 
-fn change(change: Change) -> Known {
+fn change(change: &Change) -> Known {
     let at = |text: &str| {
         Known::computed(What::Words(text.to_owned()), "since_signed", Some(change.span))
     };
-    let said = |text: &Option<String>| at(text.as_deref().unwrap_or("not said"));
+    let (was, now) = change.said();
+    let said = |text: Option<&str>| at(text.unwrap_or("not said"));
     let fields = vec![
         ("base", at(&change.fact)),
         ("says", at(&change.fact)),
-        ("was", said(&change.was)),
-        ("now", said(&change.now)),
+        ("was", said(was)),
+        ("now", said(now)),
     ];
     Known::computed(What::Record(Rc::new(fields)), "since_signed", Some(change.span))
 }

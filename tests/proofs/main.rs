@@ -21,9 +21,7 @@ use trimsheet_facts::{Facts, Proved};
 use trimsheet_model::source::{Edit, FileId, Finding, Sources, Span, apply};
 use trimsheet_model::vocabulary::{self, RECORDS};
 use trimsheet_model::{Document, EntryId, includes, resolve_with, syntax};
-use trimsheet_project::{
-    Memory, Opened, Settings, Signing, drawn, grounds, open, sign,
-};
+use trimsheet_project::{Memory, Opened, Settings, Signing, drawn, grounds, open, sign};
 
 const EXAMPLES: [&str; 4] = [
     "examples/first-evening.trim",
@@ -189,7 +187,9 @@ fn assert_opens_exactly(spec: &str) {
                 wrong.push(format!("{title} {is} without `{was}` ({names:?})"));
             }
             if holds && lines != before[&title].0 {
-                wrong.push(format!("{title} holds, and says another thing without `{was}`: {lines:?}"));
+                wrong.push(format!(
+                    "{title} holds, and says another thing without `{was}`: {lines:?}"
+                ));
             }
         }
     }

@@ -58,6 +58,9 @@ pub(crate) enum Command {
     /// Signs that a step was done: the record, with all that it rests on, joins NAME.proof
     #[command(after_help = SIGNOFF_EXAMPLES)]
     Signoff(Signoff),
+    /// Lets the findings of an old model pass until a day, while what they read is as it is
+    #[command(after_help = BASELINE_EXAMPLES)]
+    Baseline(Baseline),
     /// Tries changes of a spec without writing them: what moves, what comes and goes
     #[command(after_help = TRY_EXAMPLES)]
     Try(Try),
@@ -128,6 +131,15 @@ Only who saw it signs, and a reading is what an instrument showed: nothing is ma
 A later change of anything that the record rests on opens it again.
 Put `*.proof merge=union` into .gitattributes, and two people's records merge by themselves.
 Exit status: 0 it was signed, 2 it was not, and the proof is as it was.";
+
+const BASELINE_EXAMPLES: &str = "Examples:
+  trimsheet baseline whinchat.trim --by RT --until 2027-03-31
+  trimsheet baseline whinchat.trim --prune      takes out what hides nothing any more
+
+For a model that flew before it had a spec: what is found today is written into NAME.proof,
+by rule, entry and facts, and counts again when a fact changes or the day has passed.
+What no waiver may let pass is not let pass here either.
+Exit status: 0 it was written or nothing was to do, 2 could not run, and all is as it was.";
 
 const TRY_EXAMPLES: &str = "Examples:
   trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
@@ -209,6 +221,25 @@ pub(crate) struct Signoff {
     /// Adds a pack of rules: its folder, or its name among your own; may be said again
     #[arg(long, value_name = "PACK")]
     pub(crate) rules: Vec<String>,
+}
+
+/// Which findings are let pass, by whom and until when.
+#[derive(Args)]
+pub(crate) struct Baseline {
+    /// The spec
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// Who answers for it
+    #[arg(long, value_name = "WHO", requires = "until")]
+    pub(crate) by: Option<String>,
+    /// The last day on which they pass
+    #[arg(long, value_name = "DAY", requires = "by", value_parser = crate::rules::day)]
+    pub(crate) until: Option<Date>,
+    /// Only takes out the lines that hide nothing any more
+    #[arg(long, conflicts_with_all = ["by", "until"], required_unless_present = "by")]
+    pub(crate) prune: bool,
+    #[command(flatten)]
+    pub(crate) under: Under,
 }
 
 /// Under which rules, and as if when.

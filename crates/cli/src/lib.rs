@@ -58,6 +58,7 @@ pub fn run() -> ExitCode {
         Command::Wiring(wanted) => wiring::wiring(&wanted),
         Command::Debrief(wanted) => debrief::debrief(&wanted),
         Command::Signoff(wanted) => signoff::signoff(&wanted),
+        Command::Baseline(wanted) => signoff::rebase(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

@@ -89,11 +89,20 @@ fn what_cannot_be_signed_is_said_and_nothing_is_written() {
         (with(&[]), "failsafe must say `propeller`"),
         (with(&[&off[..], &["--date", "2999-01-01"]].concat()), "lies in the future"),
         (with(&["--reading", "propeller half"]), "expected one of off, on"),
-        (with(&[&off[..], &["--reading", "mass 3 g"]].concat()), "the record does not read"),
+        (
+            with(&[&off[..], &["--reading", "mass 3 g"]].concat()),
+            "the record does not read",
+        ),
         (with(&[&off[..], &["--note", "two\nlines"]].concat()), "has no line break"),
         (with(&[&off[..], &["--loadout", "ferry"]].concat()), "takes no loadout"),
-        (vec!["signoff", "linnet.trim", "failsave", "--by", "KV"], "the nearest is failsafe"),
-        (vec!["signoff", "linnet.txt", "failsafe", "--by", "KV"], "expected a spec, NAME.trim"),
+        (
+            vec!["signoff", "linnet.trim", "failsave", "--by", "KV"],
+            "the nearest is failsafe",
+        ),
+        (
+            vec!["signoff", "linnet.txt", "failsafe", "--by", "KV"],
+            "expected a spec, NAME.trim",
+        ),
         (vec!["signoff", "wren.trim", "failsafe", "--by", "KV"], "no such file"),
         (
             vec!["signoff", "linnet.trim", "failsafe", "--by", "K V", off[0], off[1]],
@@ -112,7 +121,9 @@ fn what_cannot_be_signed_is_said_and_nothing_is_written() {
 #[test]
 fn nothing_is_written_behind_a_proof_that_does_not_read() {
     let folder = folder("damaged");
-    for damaged in ["", "proof 2\n", "proof 1\npart wing: mass 3 g\n", "proof 1\ndoen x\n"] {
+    for damaged in
+        ["", "proof 2\n", "proof 1\npart wing: mass 3 g\n", "proof 1\ndoen x\n"]
+    {
         fs::write(folder.join("linnet.proof"), damaged).unwrap();
         let output = trimsheet(&folder, &signed("KV", "2026-03-12"));
         assert_eq!(output.status.code(), Some(2), "{damaged:?}");
@@ -156,7 +167,8 @@ fn lines_of_a_merge_that_is_not_done_are_named_and_hide_no_record() {
     let folder = folder("marks");
     assert!(trimsheet(&folder, &signed("KV", "2026-03-01")).status.success());
     let lines = proof(&folder).replace("proof 1\n", "proof 1\n<<<<<<< HEAD\n");
-    fs::write(folder.join("linnet.proof"), format!("{lines}=======\n>>>>>>> x\n")).unwrap();
+    fs::write(folder.join("linnet.proof"), format!("{lines}=======\n>>>>>>> x\n"))
+        .unwrap();
     let checked = text(&trimsheet(&folder, &CHECK).stdout);
     assert_eq!(checked.matches("[read/merge-mark]").count(), 3, "{checked}");
     assert!(checked.contains("1 step proved"), "{checked}");

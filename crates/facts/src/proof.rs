@@ -66,8 +66,8 @@ impl Change {
 /// step is proved on.
 const NO_GROUND: [&str; 6] = ["note", "title", "stage", "revision", "rules", "signed"];
 /// Entries that no step is proved on: what was done, and what is let pass.
-const NO_ENTRY: [&str; 7] =
-    ["proof", "rests", "seal", "waive", "set", "include", "assume"];
+const NO_ENTRY: [&str; 8] =
+    ["proof", "rests", "seal", "known", "waive", "set", "include", "assume"];
 /// How the name of a list begins: `every part`.
 const EVERY: &str = "every ";
 

@@ -289,7 +289,7 @@ fn check_one(
     let judgement = judge(judged, &rules.packs, &facts, |rule, about, settings| {
         rules.scripts.call(rule, about, &facts, settings, &sources)
     });
-    let Judgement { findings: judged, waived, cannot_say, loosened } = judgement;
+    let Judgement { findings: judged, waived, cannot_say, loosened, .. } = judgement;
     findings.extend(judged);
     let (estimated, unknown) = counts(&facts);
     let figures = if is_judged { figures(&facts) } else { Vec::new() };

@@ -5,6 +5,7 @@
 //! a function, so that nothing here knows a script, and nothing here knows a tree.
 
 mod judge;
+mod known;
 mod layer;
 pub mod lock;
 pub mod manifest;
@@ -13,6 +14,7 @@ mod rule;
 mod settings;
 
 pub use judge::{Draft, Ended, Fault, Judgement, Outcome, judge, subjects};
+pub use known::{facts_sum, named};
 pub use layer::{Layer, Owner};
 pub use manifest::Manifest;
 pub use pack::{MANIFEST, Pack, PackFile, core, is_part};

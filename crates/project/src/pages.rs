@@ -4,6 +4,7 @@
 //! finding is called can be explained.
 
 use trimsheet_model::reading::READINGS;
+use trimsheet_source::{RuleId, RuleText};
 
 /// What reading files and running rules may say, beside what reading a text may.
 const PAGES: &[(&str, &str)] = &[
@@ -97,4 +98,12 @@ const PAGES: &[(&str, &str)] = &[
 pub fn pages() -> impl Iterator<Item = (&'static str, &'static str)> {
     let readings = READINGS.iter().map(|reading| (reading.id, reading.says));
     readings.chain(PAGES.iter().copied())
+}
+
+/// What is said of such a finding, as rules say it of theirs; its level depends on what
+/// is found.
+pub(crate) fn text(id: &RuleId) -> Option<RuleText> {
+    let (_, says) = pages().find(|(known, _)| *known == id.0)?;
+    let title = says.find(". ").and_then(|end| says.get(..=end)).unwrap_or(says);
+    Some(RuleText { id: id.clone(), title: title.into(), level: None, page: says.into() })
 }

@@ -68,6 +68,8 @@ pub struct Judgement {
     pub waived: Vec<Waived>,
     /// What they could not judge.
     pub cannot_say: Vec<CannotSay>,
+    /// The rules that were asked about something and came to an end, in their order.
+    pub ran: Vec<RuleId>,
     /// How many limits the spec or a pack loosens, with a reason and until a day.
     pub loosened: usize,
 }
@@ -80,14 +82,16 @@ pub fn judge(
     call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
 ) -> Judgement {
     let (settings, findings) = settings(&facts.build, rules, packs, facts.today);
-    let mut judge = Judge { facts, settings, found: Vec::new(), cannot_say: Vec::new() };
+    let (found, cannot_say, ran) = (Vec::new(), Vec::new(), Vec::new());
+    let mut judge = Judge { facts, settings, found, cannot_say, ran };
     judge.run(rules, call);
-    let Judge { settings, found, cannot_say, .. } = judge;
+    let Judge { settings, found, cannot_say, ran, .. } = judge;
     let applied = apply(settings.waivers(), found, &facts.build);
     let mut judgement = Judgement {
         findings,
         waived: applied.waived,
         cannot_say,
+        ran,
         loosened: settings.loosened(),
     };
     judgement.findings.extend(applied.findings);
@@ -122,6 +126,7 @@ struct Judge<'a> {
     /// Each finding with the entry that it is about, where it is about one.
     found: Vec<(Finding, Option<EntryId>)>,
     cannot_say: Vec<CannotSay>,
+    ran: Vec<RuleId>,
 }
 
 impl Judge<'_> {
@@ -134,14 +139,17 @@ impl Judge<'_> {
             let Some(level) = self.settings.level(rule, self.facts.stage) else {
                 continue;
             };
+            let mut came_to_an_end = false;
             for subject in subjects(rule, self.facts) {
                 let outcome = call(rule, &subject, &self.settings);
                 // A script that is at fault is so for everything: once is enough, and
                 // what it said on the way counts for nothing.
                 if let Ended::Fault(fault) = outcome.ended {
                     self.found.push((fault_finding(rule, &fault), None));
+                    came_to_an_end = false;
                     break;
                 }
+                came_to_an_end = true;
                 let about = subject.about();
                 let drafts = outcome.drafts.into_iter();
                 let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
@@ -150,6 +158,7 @@ impl Judge<'_> {
                     self.silent(rule, level, &subject, &why);
                 }
             }
+            self.ran.extend(came_to_an_end.then(|| rule.id.clone()));
         }
     }
 

@@ -104,6 +104,6 @@ pub fn pages() -> impl Iterator<Item = (&'static str, &'static str)> {
 /// is found.
 pub(crate) fn text(id: &RuleId) -> Option<RuleText> {
     let (_, says) = pages().find(|(known, _)| *known == id.0)?;
-    let title = says.find(". ").and_then(|end| says.get(..=end)).unwrap_or(says);
+    let (title, _) = says.split_once(". ").unwrap_or((says.trim_end_matches('.'), ""));
     Some(RuleText { id: id.clone(), title: title.into(), level: None, page: says.into() })
 }

@@ -1,10 +1,11 @@
 //! Places as SARIF has them: addresses of files, and regions in them.
 
 use serde::Serialize;
-use trimsheet_source::{Label, Span};
+use trimsheet_source::{File, Label, Span};
 
 use super::Text;
-use crate::{clean, ruler::Ruler};
+use crate::clean;
+use crate::ruler::{Ruler, Spot};
 
 /// A place with the words for it.
 #[derive(Serialize)]
@@ -69,21 +70,30 @@ impl ArtifactLocation {
 
 impl Region {
     pub(super) fn new(ruler: &Ruler<'_>, span: Span) -> Region {
-        let (start, end) = (ruler.start(span), ruler.end(span));
-        // A byte order mark is no part of a text, so it takes up no column (3.30.2).
-        let text = ruler.file(span.file).map_or("", |file| &file.text);
-        let marks = usize::from(text.starts_with('\u{feff}'));
-        let column = |spot: crate::ruler::Spot| match spot.line {
-            1 => spot.column.saturating_sub(marks).max(1),
-            _ => spot.column,
+        let place = |spot| match ruler.file(span.file) {
+            Some(file) => place(file, spot),
+            None => (spot.line, spot.column),
         };
-        Region {
-            start_line: start.line,
-            start_column: column(start),
-            end_line: end.line,
-            end_column: column(end),
-        }
+        let (start_line, start_column) = place(ruler.start(span));
+        let (end_line, end_column) = place(ruler.end(span));
+        Region { start_line, start_column, end_line, end_column }
     }
+}
+
+/// A line and a column as the standard counts them (3.30.2).
+fn place(file: &File, spot: Spot) -> (usize, usize) {
+    // What ends the last line begins none: behind it is the last line still.
+    let is_behind = 1 < spot.line && spot.byte == file.text.len() && spot.column == 1;
+    let (line, column) = if is_behind {
+        let line = spot.line - 1;
+        let last = file.text.get(file.line_range(line).start..).unwrap_or("");
+        (line, last.chars().count() + 1)
+    } else {
+        (spot.line, spot.column)
+    };
+    // A byte order mark takes up no column.
+    let has_mark = line == 1 && file.text.starts_with('\u{feff}');
+    (line, column.saturating_sub(usize::from(has_mark)).max(1))
 }
 
 /// The address of a file, after RFC 3986: relative where the path is.
@@ -130,6 +140,20 @@ mod tests {
         let region = Region::new(&ruler, Span { file, start, end: text.len() });
         assert_eq!((region.start_line, region.start_column), (1, 4));
         assert_eq!((region.end_line, region.end_column), (2, 2));
+        let behind = "\u{feff}a\r\n";
+        let file = sources.add("b.trim", behind);
+        let ruler = Ruler::new(&sources);
+        let span = Span { file, start: behind.len(), end: behind.len() };
+        let region = Region::new(&ruler, span);
+        assert_eq!((region.start_line, region.start_column), (1, 4));
+        assert_eq!((region.end_line, region.end_column), (1, 4));
+    }
+
+    #[test]
+    fn a_byte_order_mark_has_no_width() {
+        let mut sources = Sources::default();
+        let file = sources.add("a.trim", "\u{feff}wing");
+        let ruler = Ruler::new(&sources);
         let mark = Region::new(&ruler, Span { file, start: 0, end: 3 });
         assert_eq!((mark.start_column, mark.end_column), (1, 1));
     }

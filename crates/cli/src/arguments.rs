@@ -146,8 +146,8 @@ const CHECK_EXAMPLES: &str = "Examples:
   trimsheet check examples --format json         for another program
   trimsheet check examples --format sarif > trimsheet.sarif
 
-Exit status, in every format: 0 nothing at or above the level of --fail-at, 1 findings at or
-above it, 2 could not run, or not for every file.";
+Exit status, in every format: 0 nothing at or above the level, 1 findings, 2 could not
+run, or not for every file.";
 
 const EXPLAIN_EXAMPLES: &str = "Example:
   trimsheet explain balance/outside-band

@@ -1,4 +1,4 @@
-//! A report as JUnit XML, which servers that run checks read to count what passes.
+//! A report as `JUnit` XML, which servers that run checks read to count what passes.
 //!
 //! A suite is a spec, and a case is a rule that ran over it: its class is the rule's
 //! group. A case *fails* where the rule finds something at or above the level that makes
@@ -22,7 +22,7 @@ use crate::{Report, clean, counted, lines::line, ruler::Ruler, words};
 const CAUTION: &str = "A check is no release to fly: it sees what is written, not the \
 aircraft. Inspect it; local rules decide.";
 
-/// Writes a report as JUnit XML.
+/// Writes a report as `JUnit` XML.
 pub fn junit(report: &Report<'_>) -> String {
     let ruler = Ruler::new(report.sources);
     let mut all = Counts::default();

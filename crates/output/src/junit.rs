@@ -3,7 +3,7 @@
 //! A suite is a spec, and a case is a rule that ran over it: its class is the rule's
 //! group. A case *fails* where the rule finds something at or above the level that makes
 //! the run fail, and is *skipped* where it could not say; what is less serious or let
-//! pass stands in its output. A rule that had nothing to look at has no case, because it
+//! pass stands in its output. A rule that was asked about nothing has no case, because it
 //! has not passed; what reading finds has a case of its own. A file that could not be
 //! checked is a case with an error.
 //!

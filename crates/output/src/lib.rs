@@ -132,6 +132,9 @@ pub struct Look {
     pub width: usize,
 }
 
+/// How many lines that caused a finding are shown to people; the others are only counted.
+const MOST_CAUSES: usize = 20;
+
 /// How many of something there are, with the right form of its name.
 fn counted(count: usize, one: &str, many: &str) -> String {
     format!("{count} {}", if count == 1 { one } else { many })

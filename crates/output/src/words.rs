@@ -2,7 +2,7 @@
 
 use trimsheet_source::{CannotSay, Finding, Waived};
 
-use crate::{clean, lines::place, ruler::Ruler};
+use crate::{MOST_CAUSES, clean, lines::place, ruler::Ruler};
 
 /// What was found, what caused it and what can be done, each on a line of its own.
 pub(crate) fn whole(ruler: &Ruler<'_>, finding: &Finding) -> Vec<String> {
@@ -10,10 +10,14 @@ pub(crate) fn whole(ruler: &Ruler<'_>, finding: &Finding) -> Vec<String> {
     if !finding.primary.text.is_empty() {
         lines.push(format!("here: {}", clean::visible(&finding.primary.text)));
     }
-    lines.extend(finding.because.iter().map(|label| {
+    let causes = finding.because.iter().take(MOST_CAUSES);
+    lines.extend(causes.map(|label| {
         let at = place(ruler, label.span);
         format!("because of {at}: {}", clean::visible(&label.text))
     }));
+    let left_out = finding.because.len().saturating_sub(MOST_CAUSES);
+    lines
+        .extend((0 < left_out).then(|| format!("because of {left_out} more, not shown")));
     lines.extend(advice(finding));
     lines
 }

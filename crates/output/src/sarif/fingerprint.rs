@@ -8,10 +8,15 @@ use std::collections::BTreeMap;
 
 use trimsheet_source::{RuleId, Span};
 
-use crate::{clean, ruler::Ruler};
+use crate::clean;
+use crate::ruler::{Ruler, char_boundary};
 
 /// The longest part of a word that counts, in characters.
 const LONGEST: usize = 60;
+
+/// How far from a stretch the words of its fact are looked for, in bytes: a machine can
+/// write a spec as one line of a megabyte.
+const NEAR: usize = 4096;
 
 /// How many lines above a fact its entry is looked for.
 const FARTHEST: usize = 5_000;
@@ -49,7 +54,8 @@ fn entry_and_fact(ruler: &Ruler<'_>, span: Span) -> (String, String) {
     let mut heads =
         nearest.map(line).filter(|line| line.starts_with(char::is_alphabetic));
     let head = words(heads.next().unwrap_or(""), 2);
-    let start = file.line_range(spot.line).start;
+    let start = file.line_range(spot.line).start.max(spot.byte.saturating_sub(NEAR));
+    let start = char_boundary(&file.text, start);
     let before = file.text.get(start..spot.byte).unwrap_or("");
     let piece = before.rfind([';', ':']).map_or(start, |at| start + at + 1);
     let rest = file.text.get(piece..file.line_range(spot.line).end).unwrap_or("");
@@ -58,6 +64,7 @@ fn entry_and_fact(ruler: &Ruler<'_>, span: Span) -> (String, String) {
 
 /// The first words of a piece, as far as they go.
 fn words(text: &str, count: usize) -> String {
+    let text = text.get(..char_boundary(text, NEAR)).unwrap_or("");
     let end = text.find([':', ';', '#', '[']).unwrap_or(text.len());
     let words = text.get(..end).unwrap_or("").split_whitespace().take(count);
     let cut = words.map(|word| word.chars().take(LONGEST).collect::<String>());

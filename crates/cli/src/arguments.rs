@@ -55,6 +55,9 @@ pub(crate) enum Command {
     /// Reads a flight log by the spec's `log`, and prints what was flown beside the plan
     #[command(after_help = DEBRIEF_EXAMPLES)]
     Debrief(Debrief),
+    /// Signs that a step was done: the record, with all that it rests on, joins NAME.proof
+    #[command(after_help = SIGNOFF_EXAMPLES)]
+    Signoff(Signoff),
     /// Tries changes of a spec without writing them: what moves, what comes and goes
     #[command(after_help = TRY_EXAMPLES)]
     Try(Try),
@@ -115,6 +118,16 @@ const DEBRIEF_EXAMPLES: &str = "Examples:
 The log is any table with a header, of any length; rows that cannot be used are counted
 and named. Nothing is written. Exit status: 0 it was made, 1 lines of the spec could not be
 read and it is of the rest, 2 could not run.";
+
+const SIGNOFF_EXAMPLES: &str = "Examples:
+  trimsheet signoff whinchat.trim failsafe --by RT --reading \"propeller off\"
+  trimsheet signoff whinchat.trim weighed --loadout ferry --by RT --date 2026-11-20
+      --reading \"mass 1352 g [weighed on bench-scale]\" --note \"with the wet covering\"
+
+Only who saw it signs, and a reading is what an instrument showed: nothing is made up here.
+A later change of anything that the record rests on opens it again.
+Put `*.proof merge=union` into .gitattributes, and two people's records merge by themselves.
+Exit status: 0 it was signed, 2 it was not, and the proof is as it was.";
 
 const TRY_EXAMPLES: &str = "Examples:
   trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
@@ -196,6 +209,35 @@ impl CheckFormat {
             CheckFormat::Sarif | CheckFormat::Junit | CheckFormat::Annotations => true,
         }
     }
+}
+
+/// What is signed, and by whom.
+#[derive(Args)]
+pub(crate) struct Signoff {
+    /// The spec
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// The step that was done, as `trimsheet cards` names it
+    #[arg(value_name = "STEP")]
+    pub(crate) step: String,
+    /// Who did it
+    #[arg(long, value_name = "WHO")]
+    pub(crate) by: String,
+    /// The loadout, for a step that is asked of each
+    #[arg(long, value_name = "LOADOUT")]
+    pub(crate) loadout: Option<String>,
+    /// A fact of the record, as a spec writes it; may be said again
+    #[arg(long, value_name = "FACT")]
+    pub(crate) reading: Vec<String>,
+    /// A remark for people
+    #[arg(long, value_name = "TEXT")]
+    pub(crate) note: Option<String>,
+    /// The day on which it was done, if not today in UTC
+    #[arg(long, value_name = "DAY", value_parser = crate::rules::day)]
+    pub(crate) date: Option<Date>,
+    /// Adds a pack of rules: its folder, or its name among your own; may be said again
+    #[arg(long, value_name = "PACK")]
+    pub(crate) rules: Vec<String>,
 }
 
 /// Under which rules, and as if when.

@@ -75,7 +75,7 @@ impl Host for Disk {
 #[derive(Debug, thiserror::Error)]
 pub(crate) enum NotWritten {
     /// Something of this name is there already.
-    #[error("it is there already")]
+    #[error("it is there already, or was changed meanwhile")]
     Taken,
     /// The system would not have it.
     #[error("{0}")]
@@ -129,6 +129,29 @@ pub(crate) fn write_over(folder: &str, path: &str, text: &str) -> Result<(), Not
         let _ = fs::remove_file(&beside);
     }
     Ok(written?)
+}
+
+/// Writes a file in the place of what was read from it, whole or not at all; `before` is
+/// what was read, or nothing if it was not there.
+pub(crate) fn replace(
+    path: &str,
+    before: Option<&str>,
+    text: &str,
+) -> Result<(), NotWritten> {
+    let Some(before) = before else { return write_new(path, text) };
+    // A link stays one: what it leads to is written over.
+    let real = fs::canonicalize(path)?;
+    let path = real.to_string_lossy();
+    let beside = beside(&path);
+    let written = write_beside(&beside, text).and_then(|()| {
+        // What somebody else wrote meanwhile is not lost.
+        let is_same = fs::read(&*path)? == before.as_bytes();
+        if is_same { fs::rename(&beside, &*path).map(|()| true) } else { Ok(false) }
+    });
+    if !matches!(written, Ok(true)) {
+        let _ = fs::remove_file(&beside);
+    }
+    if written? { Ok(()) } else { Err(NotWritten::Taken) }
 }
 
 /// A name in the same folder that nothing else is likely to have.

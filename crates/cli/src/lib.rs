@@ -18,6 +18,7 @@ mod new;
 mod opened;
 mod rules;
 mod screen;
+mod signoff;
 mod sweep;
 mod throws;
 mod trial;
@@ -56,6 +57,7 @@ pub fn run() -> ExitCode {
         Command::Throws(wanted) => throws::throws(&wanted),
         Command::Wiring(wanted) => wiring::wiring(&wanted),
         Command::Debrief(wanted) => debrief::debrief(&wanted),
+        Command::Signoff(wanted) => signoff::signoff(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

@@ -85,7 +85,7 @@ fn the_hook_lets_a_good_spec_through_and_stops_a_broken_one() {
     let asked = &config["repos"][0]["hooks"][0];
     assert_eq!(word(asked, "id"), word(hook, "id"));
     assert_eq!(hook["pass_filenames"].as_bool(), Some(false));
-    assert!(word(hook, "files").contains(r"\.trim$"));
+    assert!(word(hook, "files").contains(r"\.(trim|proof)$"));
 
     for (name, arguments) in
         [("hook-plain", words(hook, "args")), ("hook-asked", words(asked, "args"))]

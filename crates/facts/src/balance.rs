@@ -265,6 +265,8 @@ impl Facts {
     pub(crate) fn dry_mass(&self) -> Result<Known, NotKnown> {
         let held = self.held()?;
         let mut mass = 0.0;
+        self.note_list("part");
+        self.note_list("assembly");
         for (id, entry) in self.build.aboard() {
             let is_part = entry.row.word == "part";
             let counts = is_part && !held.contains(&id) && !self.says(id, "optional")?;

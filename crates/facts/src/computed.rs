@@ -20,6 +20,7 @@ mod held;
 mod joints;
 mod ports;
 mod power;
+mod proof;
 mod radio;
 mod records;
 mod remedies;
@@ -415,6 +416,8 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(weighings::WEIGHED)
         .chain(weighings::BALANCED)
         .chain(weighings::DONE)
+        .chain(proof::ROWS)
+        .chain(proof::OF_RECORDS.iter().copied().flatten())
         .chain(weighings::OTHERS)
 }
 

@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use trimsheet_model::quantity::{Dimension, Unit};
-use trimsheet_model::source::Span;
+use trimsheet_model::source::{Sources, Span};
 use trimsheet_model::{
     Build, Date, Entry, EntryId, Fact, Kind, Stage, Unknown, Value, vocabulary,
 };
@@ -19,6 +19,7 @@ use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Fitted;
 use crate::ports::{Plugged, Signals};
 use crate::power::{FedRails, Power};
+use crate::step::Step;
 
 /// One fact of one entry, whether it is said or not.
 pub type FactId = (EntryId, &'static str);
@@ -27,6 +28,8 @@ pub type FactId = (EntryId, &'static str);
 #[derive(Clone, Debug, Default)]
 pub struct Reads {
     own: BTreeSet<FactId>,
+    /// The words of which every entry was gone through: one more, and the answer changes.
+    lists: BTreeSet<&'static str>,
     /// What was read once for several that ask; nobody copies it for each.
     shared: Vec<Rc<Reads>>,
 }
@@ -37,6 +40,20 @@ impl Reads {
         let mut all = self.own.clone();
         self.shared.iter().for_each(|shared| all.extend(shared.all()));
         all
+    }
+
+    /// The words of which every entry was gone through.
+    pub fn lists(&self) -> BTreeSet<&'static str> {
+        let mut all = self.lists.clone();
+        self.shared.iter().for_each(|shared| all.extend(shared.lists()));
+        all
+    }
+
+    /// The same, with what else was read.
+    #[must_use]
+    pub fn and(mut self, other: Reads) -> Reads {
+        self.shared.push(Rc::new(other));
+        self
     }
 
     fn share(&mut self, reads: &Rc<Reads>) {
@@ -55,6 +72,10 @@ pub struct Facts {
     pub stage: Stage,
     /// The day that it is judged on, where that is known.
     pub today: Option<Date>,
+    /// The texts that it was read from: what a record rests on is compared as written.
+    pub(crate) texts: Sources,
+    /// The steps that the packs ask for, in the order in which a person does them.
+    pub(crate) steps: Rc<Vec<Step>>,
     /// The entries aboard, by their word: rules ask for them again and again.
     by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
@@ -117,6 +138,8 @@ impl Facts {
             build,
             stage,
             today: None,
+            texts: Sources::default(),
+            steps: Rc::default(),
             by_word,
             reads,
             fitted,
@@ -138,8 +161,21 @@ impl Facts {
         Facts { today, ..self }
     }
 
+    /// The same, read from these texts.
+    #[must_use]
+    pub fn from_texts(self, texts: Sources) -> Facts {
+        Facts { texts, ..self }
+    }
+
+    /// The same, asked for these steps.
+    #[must_use]
+    pub fn asked_for(self, steps: Rc<Vec<Step>>) -> Facts {
+        Facts { steps, ..self }
+    }
+
     /// Every entry of this word that is part of this aircraft, with its id.
     pub fn of_word(&self, word: &str) -> impl Iterator<Item = (EntryId, &Entry)> {
+        self.note_list(word);
         let ids = self.by_word.get(word).into_iter().flatten();
         ids.filter_map(|id| Some((*id, self.build.entry(*id)?)))
     }
@@ -160,6 +196,15 @@ impl Facts {
     /// Remembers that a fact was read.
     pub(crate) fn note(&self, entry: EntryId, word: &'static str) {
         self.reads.borrow_mut().own.insert((entry, word));
+    }
+
+    /// Remembers that every entry of a word was gone through.
+    pub(crate) fn note_list(&self, word: &str) {
+        if let Some((word, _)) = self.by_word.get_key_value(word) {
+            self.reads.borrow_mut().lists.insert(word);
+        } else if let Some(row) = vocabulary::entry(word) {
+            self.reads.borrow_mut().lists.insert(row.word);
+        }
     }
 
     /// Every value aboard that is a number with a unit, known or not, each line once.

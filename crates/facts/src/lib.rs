@@ -25,9 +25,11 @@ mod logged;
 mod lookup;
 pub mod ports;
 pub mod power;
+mod proof;
 mod radio;
 mod records;
 mod remedy;
+mod step;
 mod stowed;
 mod weighing;
 
@@ -37,4 +39,6 @@ pub use joined::{End, Way};
 pub use known::{Known, NotKnown, What, Why};
 pub use loadout::{Listed, Listing};
 pub use logged::LogColumn;
+pub use proof::{Change, Ground, Grounds, sealed};
+pub use step::{Card, Done, OfStep, Proved, Step};
 pub use {trimsheet_model as model, trimsheet_physics as physics};

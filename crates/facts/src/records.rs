@@ -1,13 +1,10 @@
 //! The dated records of a spec: what was weighed, balanced and done, and when.
 
-use trimsheet_model::vocabulary;
+use trimsheet_model::vocabulary::{self, RECORDS};
 use trimsheet_model::{Date, EntryId, Kind, Value};
 
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What, Why};
-
-/// The entries that record something with its day.
-const RECORDS: [&str; 6] = ["weighed", "balanced", "done", "saved", "checked", "ran"];
 
 impl Facts {
     /// The records of a word, the latest first; of one day, the one further down.

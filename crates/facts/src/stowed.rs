@@ -92,6 +92,8 @@ impl Facts {
             None => (Vec::new(), Vec::new()),
         };
         let mut all = Vec::new();
+        self.note_list("part");
+        self.note_list("assembly");
         for (id, entry) in self.build.aboard() {
             if !matches!(entry.row.word, "part" | "assembly") {
                 continue;

@@ -29,7 +29,9 @@ pub use build::{
 };
 pub use date::{Date, NoDate};
 pub use matching::read_alone;
-pub use resolve::{Document, Include, includes, packs_named, resolve, resolve_with};
+pub use resolve::{
+    Document, Include, PROOF_FORM, includes, is_proof, packs_named, resolve, resolve_with,
+};
 pub use spread::{UNSTATED, planned_spread};
 pub use stage::Stage;
 pub use {

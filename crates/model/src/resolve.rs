@@ -7,6 +7,7 @@
 mod inherit;
 mod names;
 mod pairs;
+mod proofs;
 mod sources;
 
 use trimsheet_source::{FileId, Finding, Level, Sources, Span, nearest};
@@ -17,6 +18,8 @@ use crate::gather::gather;
 use crate::limit::Limited;
 use crate::values;
 use crate::vocabulary::{self, Takes, Vocabulary};
+
+pub use proofs::{PROOF_FORM, is_proof};
 
 /// A file that was read, with the shelves that it includes.
 #[derive(Clone, Debug)]
@@ -121,13 +124,17 @@ pub fn resolve_with(
             findings.push(nothing_said(document.file));
         }
         findings.extend(gathered.findings);
-        let aboard = index == 0;
-        entries
-            .extend(gathered.entries.into_iter().map(|entry| Entry { aboard, ..entry }));
+        let mut own = gathered.entries;
+        let is_proof = is_proof(texts.path(document.file));
+        if is_proof && index > 0 {
+            findings.extend(proofs::keep_records(document.file, &mut own));
+        }
+        let aboard = index == 0 || is_proof;
+        entries.extend(own.into_iter().map(|entry| Entry { aboard, ..entry }));
     }
     let mut between = Limited::default();
     names::name_twice(&entries, &mut between);
-    inherit::follow_like(&mut entries, documents, &mut between);
+    inherit::follow_like(&mut entries, documents, texts, &mut between);
     pairs::make_two(&mut entries, texts, &mut between);
     inherit::check_kinds(&entries, &mut between);
     sources::settle(&mut entries, &mut between);

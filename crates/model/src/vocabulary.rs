@@ -38,6 +38,9 @@ pub struct Row {
 /// What a source row stands within: the brackets behind a value.
 pub const SOURCE: &str = "[]";
 
+/// The entries that record something with its day, which somebody can sign.
+pub const RECORDS: &[&str] = &["weighed", "balanced", "done", "saved", "checked", "ran"];
+
 /// One thing that follows a word.
 #[derive(Debug)]
 pub struct Slot {

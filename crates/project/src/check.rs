@@ -5,8 +5,8 @@ use std::rc::Rc;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use trimsheet_facts::{Facts, What};
-use trimsheet_model::{Date, Stage, packs_named, resolve_with};
+use trimsheet_facts::{Facts, Proved, What};
+use trimsheet_model::{Date, EntryId, Stage, packs_named, resolve_with};
 use trimsheet_rules::{Judgement, Pack, Rule, judge};
 use trimsheet_script::Loaded;
 use trimsheet_source::{
@@ -274,7 +274,9 @@ pub(crate) fn open_with(
     findings.extend(rules.findings.iter().cloned());
     findings.extend(asked.moved(found.findings, &mut sources));
     let stage = settings.stage.or(build.stage()).unwrap_or(Stage::Planned);
-    let facts = Rc::new(Facts::new(build, stage).on(settings.today));
+    let facts = Facts::new(build, stage).on(settings.today);
+    let facts = facts.from_texts(sources.clone()).asked_for(Rc::clone(&rules.steps));
+    let facts = Rc::new(facts);
     Ok(Opened { sources, spec, facts, findings, rules, packs: found.packs })
 }
 
@@ -325,9 +327,17 @@ fn check_one(
         files: 1,
         estimated,
         unknown,
-        proved: 0,
+        proved: proved(&facts),
         troubles: Vec::new(),
     }
+}
+
+/// How many signed records hold: nothing that they rest on has changed.
+fn proved(facts: &Facts) -> usize {
+    let signed = facts.build.aboard().filter(|(_, entry)| entry.says("signed"));
+    let holds =
+        |(id, _): &(EntryId, _)| matches!(facts.proved(*id), Ok(Proved::Holds(_)));
+    signed.filter(holds).count()
 }
 
 /// How many values are guessed, and how many are not known.

@@ -12,11 +12,14 @@ mod load;
 mod merge;
 mod packs;
 mod pages;
+mod proof;
 
 pub use check::{Checked, Locked, Opened, Settings, check, open};
 pub use host::{Host, Memory, Trouble};
+pub use load::proof_of;
 pub use packs::{NoPack, read_pack};
 pub use pages::pages;
+pub use proof::{Drawn, NotSigned, Signed, Signing, drawn, grounds, sign};
 pub use {trimsheet_facts as facts, trimsheet_source as source};
 pub use {
     trimsheet_model as model, trimsheet_rules as rules, trimsheet_script as script,

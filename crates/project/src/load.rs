@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use trimsheet_model::{Document, Include, includes};
-use trimsheet_source::{FileId, Finding, Level, Sources};
+use trimsheet_source::{FileId, Finding, Level, Sources, Span};
 use trimsheet_syntax::parse;
 
 use crate::host::{Host, Trouble};
@@ -32,6 +32,7 @@ pub(crate) fn load(
         known: BTreeMap::new(),
     };
     loader.document(spec, path, text);
+    loader.proof(path);
     // Documents are followed in the order in which they are found, so nothing recurses.
     let mut at = 0;
     while let Some(document) = loader.out.documents.get(at) {
@@ -44,6 +45,11 @@ pub(crate) fn load(
     }
     loader.cycles();
     loader.out
+}
+
+/// Where the proof of a spec stands: beside it, `NAME.proof`.
+pub fn proof_of(spec: &str) -> Option<String> {
+    Some(format!("{}.proof", spec.strip_suffix(".trim")?))
 }
 
 /// The text of a file.
@@ -74,6 +80,28 @@ impl Loader<'_> {
         });
         self.known.insert(path.to_owned(), index);
         index
+    }
+
+    /// The proof beside the spec, where there is one.
+    fn proof(&mut self, spec: &str) {
+        let Some(path) = proof_of(spec) else { return };
+        match text(self.host, &path) {
+            Ok(text) => {
+                let file = self.sources.add(&*path, &*text);
+                self.document(file, &path, &text);
+            }
+            Err(Trouble::Missing) => {}
+            Err(trouble) => {
+                let file = self.sources.add(path.as_str(), "");
+                let top = Span { file, start: 0, end: 0 };
+                let says = format!("cannot read {path}: {trouble}");
+                let finding = Finding::new("read/proof-form", Level::Error, top, says);
+                self.out.findings.push(
+                    finding
+                        .advised("until it can be read, nothing that was signed counts"),
+                );
+            }
+        }
     }
 
     fn include(&mut self, from: usize, file: FileId, include: &Include) {

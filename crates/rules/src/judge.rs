@@ -185,7 +185,7 @@ impl Judge<'_> {
 }
 
 /// Everything that a rule is about.
-fn subjects(rule: &Rule, facts: &Facts) -> Vec<Known> {
+pub fn subjects(rule: &Rule, facts: &Facts) -> Vec<Known> {
     let mut all = Vec::new();
     for about in &rule.about {
         match about.as_str() {

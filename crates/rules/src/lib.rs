@@ -12,7 +12,7 @@ mod pack;
 mod rule;
 mod settings;
 
-pub use judge::{Draft, Ended, Fault, Judgement, Outcome, judge};
+pub use judge::{Draft, Ended, Fault, Judgement, Outcome, judge, subjects};
 pub use layer::{Layer, Owner};
 pub use manifest::Manifest;
 pub use pack::{MANIFEST, Pack, PackFile, core, is_part};

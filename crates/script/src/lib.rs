@@ -21,6 +21,7 @@ mod operators;
 pub mod reference;
 mod sandbox;
 pub mod scaffold;
+mod steps;
 mod trace;
 mod value;
 
@@ -29,7 +30,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use rhai::{AST, Engine, ParseError, Scope};
-use trimsheet_rules::facts::{Facts, Known, What};
+use trimsheet_rules::facts::{Facts, Known, Reads, Step, What};
 use trimsheet_rules::source::{FileId, RuleId, Sources, Span};
 use trimsheet_rules::{Ended, Fault, Outcome, Rule, Settings};
 
@@ -144,6 +145,61 @@ impl Scripts {
             (Err(error), None) => faults::ended(&error, file, text),
         };
         Outcome { drafts, ended, reads }
+    }
+}
+
+/// What the card of a step says, and what it was drawn from.
+#[derive(Debug, Default)]
+pub struct OnCard {
+    /// The lines: `____` is a box to fill in, and `!` begins a caution.
+    pub lines: Vec<String>,
+    /// How the script ended.
+    pub ended: Ended,
+    /// The facts that it read.
+    pub reads: Reads,
+}
+
+impl Scripts {
+    /// Draws the card of a step for the aircraft or for one loadout.
+    pub fn card(
+        &self,
+        step: &Step,
+        about: &Known,
+        facts: &Rc<Facts>,
+        sources: &Sources,
+    ) -> OnCard {
+        let id = RuleId::new(format!("steps/{}", step.name));
+        let Some(script) = self.scripts.get(&id) else { return OnCard::default() };
+        let file = script.file;
+        let text = sources.file(file).map_or("", |file| file.text.as_str());
+        let ast = match script.ast(&self.engine, text) {
+            Ok(ast) => ast,
+            Err(error) => {
+                let ended = faults::ended(&error.into(), file, text);
+                return OnCard { ended, ..OnCard::default() };
+            }
+        };
+        let subject = Value::new(facts, about.clone());
+        let build = Value::new(facts, facts.whole());
+        let (result, reads) = facts.watch(|| {
+            let mut scope = Scope::new();
+            let options = rhai::CallFnOptions::new().eval_ast(false).rewind_scope(true);
+            let given = (subject, build);
+            self.engine.call_fn_with_options::<rhai::Array>(
+                options, &mut scope, ast, "card", given,
+            )
+        });
+        self.drafts.borrow_mut().clear();
+        match result {
+            Ok(lines) => {
+                let lines = lines.into_iter().map(|line| line.to_string()).collect();
+                OnCard { lines, ended: Ended::Said, reads }
+            }
+            Err(error) => {
+                let ended = faults::ended(&error, file, text);
+                OnCard { lines: Vec::new(), ended, reads }
+            }
+        }
     }
 }
 

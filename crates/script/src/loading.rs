@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use rhai::AST;
+use trimsheet_rules::facts::Step;
 use trimsheet_rules::facts::gives::rule_name;
 use trimsheet_rules::facts::model::vocabulary::Vocabulary;
 use trimsheet_rules::manifest::{Stated, is_plain};
@@ -13,12 +14,16 @@ use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
 use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule};
 
 use crate::look::natives::Natives;
-use crate::{Script, Scripts, constants, faults, first_line, look, messages, sandbox};
+use crate::{
+    Script, Scripts, constants, faults, first_line, look, messages, sandbox, steps,
+};
 
 /// Rules that were loaded, and what is wrong with those that were not.
 pub struct Loaded {
     /// Every rule whose script could be read, in the order of their ids.
     pub rules: Vec<Rule>,
+    /// The steps that their packs ask for, in the order in which a person does them.
+    pub steps: Rc<Vec<Step>>,
     /// What their packs say of themselves, in the order in which their layers apply.
     pub packs: Vec<Manifest>,
     /// The words that a spec may use under these packs.
@@ -60,14 +65,17 @@ pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     let vocabulary = Vocabulary::default().with(rows);
     let natives = Natives::of(&engine, vocabulary.clone());
     let scripts = Scripts { engine, scripts: BTreeMap::new(), drafts };
-    let mut loader = Loader { scripts, natives, rules: Vec::new(), findings, sources };
+    let (rules, steps) = (Vec::new(), Vec::new());
+    let mut loader = Loader { scripts, natives, rules, steps, findings, sources };
     for (manifest, pack) in &read {
         loader.pack(pack, manifest);
     }
-    let Loader { scripts, mut rules, findings, .. } = loader;
+    let Loader { scripts, mut rules, mut steps, findings, .. } = loader;
     rules.sort_by(|a, b| a.id.cmp(&b.id));
+    steps.sort_by(|a, b| (a.card, a.order, &a.name).cmp(&(b.card, b.order, &b.name)));
+    let steps = Rc::new(steps);
     let packs = read.into_iter().map(|(manifest, _)| manifest).collect();
-    Loaded { rules, packs, vocabulary, scripts, findings }
+    Loaded { rules, steps, packs, vocabulary, scripts, findings }
 }
 
 /// Takes out facts that rules could not tell from one declared before, and says so.
@@ -118,6 +126,7 @@ struct Loader<'a> {
     scripts: Scripts,
     natives: Natives,
     rules: Vec<Rule>,
+    steps: Vec<Step>,
     findings: Vec<Finding>,
     sources: &'a mut Sources,
 }
@@ -138,6 +147,10 @@ impl Loader<'_> {
             let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
             let page = pack.page(name);
             let one = Unread { id, name, file: script, text, page };
+            if let Some(step) = name.strip_prefix(STEPS) {
+                self.step(step, &one, &manifest.owner(), is_shipped);
+                continue;
+            }
             let read = match is_shipped {
                 true => self.scripts.read_shipped(&one),
                 false => self.scripts.read(&one, &self.natives),
@@ -150,6 +163,35 @@ impl Loader<'_> {
                 }
                 Err(found) => self.findings.extend(found),
             }
+        }
+    }
+}
+
+/// The folder of a pack in which its steps stand.
+const STEPS: &str = "steps/";
+
+impl Loader<'_> {
+    /// Takes a step in, or says what is wrong with its script.
+    fn step(&mut self, name: &str, one: &Unread<'_>, pack: &str, is_shipped: bool) {
+        let natives = (!is_shipped).then_some(&self.natives);
+        let read = steps::read(&self.scripts.engine, name, one, natives);
+        match read {
+            Ok((step, _)) if self.steps.iter().any(|known| known.name == step.name) => {
+                let says = format!("a second step is called `{name}`");
+                let top = first_line(one.file, one.text);
+                let finding = Finding::new("rules/fault", Level::Error, top, says);
+                self.findings.push(finding.advised(
+                    "give it another name: a record names its step, and must mean one",
+                ));
+            }
+            Ok((step, ast)) => {
+                let script = Script { file: one.file, ast };
+                self.scripts
+                    .scripts
+                    .insert(RuleId::new(format!("{STEPS}{name}")), script);
+                self.steps.push(Step { pack: pack.to_owned(), ..step });
+            }
+            Err(found) => self.findings.extend(found),
         }
     }
 }
@@ -248,12 +290,12 @@ impl Scripts {
 }
 
 /// A script of a pack, with what stands beside it.
-struct Unread<'a> {
-    id: RuleId,
+pub(crate) struct Unread<'a> {
+    pub(crate) id: RuleId,
     /// Its path in the pack, without its ending.
     name: &'a str,
-    file: FileId,
-    text: &'a str,
+    pub(crate) file: FileId,
+    pub(crate) text: &'a str,
     page: Option<&'a Cow<'static, str>>,
 }
 

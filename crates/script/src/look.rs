@@ -100,7 +100,8 @@ type Place = (usize, usize, usize);
 impl Look<'_> {
     /// Goes through the script until all is known; false if that does not come to an end.
     fn follow(&mut self) -> bool {
-        let Some(check) = self.functions.iter().position(|one| one.name == "check")
+        let Some(check) =
+            self.functions.iter().position(|one| matches!(&*one.name, "check" | "card"))
         else {
             return false;
         };

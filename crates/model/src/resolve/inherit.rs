@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use trimsheet_source::{Finding, Level, Span};
+use trimsheet_source::{Finding, Level, Sources, Span};
 
 use super::names::Scope;
 use crate::build::{Entry, Fact, Kind};
@@ -34,9 +34,10 @@ struct Step {
 pub(super) fn follow_like(
     entries: &mut [Entry],
     documents: &[Document],
+    texts: &Sources,
     findings: &mut Limited,
 ) {
-    let scope = Scope::new(entries, documents);
+    let scope = Scope::new(entries, documents, texts);
     let links: Vec<Option<Step>> =
         (0..entries.len()).map(|at| link(at, entries, &scope)).collect();
     for (entry, link) in entries.iter_mut().zip(&links) {

@@ -7,7 +7,7 @@ use trimsheet_source::{Edit, FileId, Finding, Level, Safety, Sources, Span, near
 use crate::build::{Entry, EntryId, Kind, Unknown, Value};
 use crate::describe::{a, any_of};
 use crate::limit::Limited;
-use crate::resolve::{Document, include_name};
+use crate::resolve::{Document, include_name, is_proof};
 use crate::vocabulary::Takes;
 
 /// Among how many names the nearest is looked for, and among how many those are.
@@ -22,10 +22,17 @@ pub(super) struct Scope {
     shelves: BTreeMap<(FileId, String), FileId>,
     /// Files that include a shelf that could not be read, with its name if that could.
     unread: BTreeSet<(FileId, String)>,
+    /// The spec: a proof beside it speaks of what the spec names.
+    spec: Option<FileId>,
+    proofs: BTreeSet<FileId>,
 }
 
 impl Scope {
-    pub(super) fn new(entries: &[Entry], documents: &[Document]) -> Scope {
+    pub(super) fn new(
+        entries: &[Entry],
+        documents: &[Document],
+        texts: &Sources,
+    ) -> Scope {
         let mut names = BTreeMap::new();
         // What may be said often, such as a record, is not referred to by its name.
         let all = entries.iter().enumerate().filter(|(_, entry)| !entry.row.often);
@@ -45,7 +52,15 @@ impl Scope {
         let includes = includes
             .map(|entry| (entry.span().file, include_name(entry).unwrap_or_default()));
         let unread = includes.filter(|key| !shelves.contains_key(key)).collect();
-        Scope { entries: names, shelves, unread }
+        let files = documents.iter().map(|document| document.file);
+        let (spec, rest) = (files.clone().next(), files.skip(1));
+        let proofs = rest.filter(|file| is_proof(texts.path(*file))).collect();
+        Scope { entries: names, shelves, unread, spec, proofs }
+    }
+
+    /// The file whose names are meant by what stands in a file.
+    fn home(&self, file: FileId) -> FileId {
+        self.spec.filter(|_| self.proofs.contains(&file)).unwrap_or(file)
     }
 
     /// The entry that a name means in a file, itself or on one of its shelves.
@@ -137,7 +152,7 @@ pub(super) fn bind(
     texts: &Sources,
     findings: &mut Limited,
 ) {
-    let scope = Scope::new(entries, documents);
+    let scope = Scope::new(entries, documents, texts);
     let words: Vec<&'static str> = entries.iter().map(|entry| entry.row.word).collect();
     let pairs = pairs(entries);
     let ports = ports(entries);
@@ -209,7 +224,7 @@ impl Binder<'_> {
 
     fn reference(&mut self, value: &mut Value, kinds: &[&'static str]) {
         let Kind::Name(name) = &value.kind else { return };
-        let (name, file) = (name.clone(), value.span.file);
+        let (name, file) = (name.clone(), self.scope.home(value.span.file));
         let found = self.find(&name, file);
         let word = found.first().and_then(|found| self.word(*found));
         value.kind = match word {
@@ -244,7 +259,7 @@ impl Binder<'_> {
         meant_or(
             finding,
             span,
-            self.scope.nearest(name, span.file, is_meant),
+            self.scope.nearest(name, self.scope.home(span.file), is_meant),
             "add an entry for it, or correct the name",
         )
     }

@@ -12,6 +12,7 @@ mod driven;
 mod flown;
 mod held;
 mod logged;
+mod proof;
 mod radio;
 mod shorthand;
 mod sources;
@@ -30,6 +31,7 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
         radio::RADIO,
         flown::FLOWN,
         done::DONE,
+        proof::PROOF,
         logged::LOGGED,
         held::HELD,
         sources::SOURCES,

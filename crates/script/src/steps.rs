@@ -1,0 +1,245 @@
+//! Steps: scripts of a pack that say what a person does, and from what it is drawn.
+//!
+//! ```rhai
+//! //! Failsafe: the transmitter off, the propeller off.
+//!
+//! const CARD = "home";            // build, bench, home, field, first-flight or after
+//! const BEFORE = "ready";         // the stage that is not reached without it
+//! const ORDER = 40;               // its place among the steps of its card
+//! const OF = "build";             // once, or once of each `loadout`
+//! const RECORD = "done";          // the word of the record that proves it
+//! const SAYS = ["propeller"];     // facts that its record must say
+//! const RESTS = ["setting.failsafe"];         // facts that it rests on besides what it reads
+//! const RULES = ["setup/failsafe-throttle"];  // rules on whose facts it rests as well
+//! const CAUTION = "The propeller is off.";
+//!
+//! fn card(build, about) { ["Switch the transmitter off: the motor ____"] }
+//! ```
+//!
+//! Of these `CARD` and `BEFORE` must be there. What `card` gives are lines; `____` in one
+//! is a box that a hand fills in, and a line that begins with `!` is a caution.
+
+use std::cell::OnceCell;
+
+use rhai::{AST, Dynamic, Engine, Stmt};
+use trimsheet_rules::facts::model::{Stage, vocabulary};
+use trimsheet_rules::facts::{Card, OfStep, Step};
+use trimsheet_rules::source::{Finding, Span, nearest};
+use trimsheet_rules::{Layer, Levels, Rule};
+
+use crate::loading::{Unread, constant};
+use crate::look::natives::Natives;
+use crate::{faults, first_line, look, messages};
+
+/// The constants that a step may state.
+const KNOWN: [&str; 9] =
+    ["CARD", "BEFORE", "ORDER", "OF", "RECORD", "SAYS", "RESTS", "RULES", "CAUTION"];
+
+/// Reads one step, or says all that is wrong with it; a shipped one is looked through by a
+/// test, and compiled when its card is first asked for.
+pub(crate) fn read(
+    engine: &Engine,
+    name: &str,
+    one: &Unread<'_>,
+    natives: Option<&Natives>,
+) -> Result<(Step, OnceCell<AST>), Vec<Finding>> {
+    let head = one.text.split_once("\nfn ").map_or(one.text, |(head, _)| head);
+    let text = if natives.is_some() { one.text } else { head };
+    let ast = engine
+        .compile(text)
+        .map_err(|error| vec![faults::no_parse(&one.id, &error, one.file, one.text)])?;
+    let mut reader = Reader { one, findings: Vec::new() };
+    let step = reader.step(name, &ast);
+    let Some(natives) = natives else {
+        return if reader.findings.is_empty() {
+            Ok((step, OnceCell::new()))
+        } else {
+            Err(reader.findings)
+        };
+    };
+    reader.look(&step, &ast, natives);
+    if reader.findings.is_empty() {
+        Ok((step, OnceCell::from(ast)))
+    } else {
+        Err(reader.findings)
+    }
+}
+
+struct Reader<'a> {
+    one: &'a Unread<'a>,
+    findings: Vec<Finding>,
+}
+
+impl Reader<'_> {
+    fn step(&mut self, name: &str, ast: &AST) -> Step {
+        let title = self.one.text.lines().find_map(|line| line.strip_prefix("//!"));
+        let title = title.map_or("", |line| line.trim().trim_end_matches('.')).to_owned();
+        if title.is_empty() {
+            self.say("//!", "expected a first line `//! What is done.`");
+        }
+        let mut step = Step {
+            name: name.to_owned(),
+            title,
+            pack: String::new(),
+            card: Card::Build,
+            before: Stage::Planned,
+            order: 0,
+            of: OfStep::Build,
+            record: "done",
+            says: Vec::new(),
+            rests: Vec::new(),
+            rules: Vec::new(),
+            caution: None,
+        };
+        let mut seen = Vec::new();
+        for (constant, _, value) in ast.iter_literal_variables(true, false) {
+            seen.push(constant);
+            self.constant(constant, &value, &mut step);
+        }
+        for must in ["CARD", "BEFORE"] {
+            if !seen.contains(&must) {
+                self.say(must, &format!("expected `const {must}`"));
+            }
+        }
+        self.strays(ast);
+        step
+    }
+
+    fn constant(&mut self, name: &str, value: &Dynamic, step: &mut Step) {
+        match name {
+            "CARD" => {
+                let words = Card::ALL.map(Card::word);
+                let card =
+                    self.word(name, value, &words).and_then(|w| Card::from_word(&w));
+                step.card = card.unwrap_or(step.card);
+            }
+            "BEFORE" => {
+                let stage = self.word(name, value, Stage::WORDS);
+                let stage = stage.and_then(|word| Stage::from_word(&word));
+                step.before = stage.unwrap_or(step.before);
+            }
+            "OF" => {
+                let of = self.word(name, value, &["build", "loadout"]);
+                if of.as_deref() == Some("loadout") {
+                    step.of = OfStep::Loadout;
+                }
+            }
+            "RECORD" => {
+                let word = self.word(name, value, vocabulary::RECORDS);
+                let mut known = vocabulary::RECORDS.iter();
+                let record = known.find(|known| Some(**known) == word.as_deref());
+                step.record = record.unwrap_or(&step.record);
+            }
+            "ORDER" => match value.as_int().ok().and_then(|n| u32::try_from(n).ok()) {
+                Some(order) => step.order = order,
+                None => self.say(name, "expected a whole number"),
+            },
+            "SAYS" => step.says = self.words(name, value),
+            "RULES" => step.rules = self.words(name, value),
+            "RESTS" => {
+                for word in self.words(name, value) {
+                    step.rests.extend(self.fact(&word));
+                }
+            }
+            "CAUTION" => match value.clone().into_string() {
+                Ok(text) => step.caution = Some(text),
+                Err(found) => self.say(name, &format!("expected a text, found {found}")),
+            },
+            _ => {}
+        }
+    }
+
+    fn word(&mut self, at: &str, value: &Dynamic, known: &[&str]) -> Option<String> {
+        let word = value.clone().into_string().unwrap_or_default();
+        if known.contains(&word.as_str()) {
+            return Some(word);
+        }
+        let all = known.join(", ");
+        self.say(at, &format!("expected one of {all}, found `{word}`"));
+        None
+    }
+
+    fn words(&mut self, at: &str, value: &Dynamic) -> Vec<String> {
+        let list = value.clone().try_cast::<rhai::Array>().unwrap_or_default();
+        let words = list.iter().filter_map(|word| word.clone().into_string().ok());
+        let words: Vec<String> = words.collect();
+        if words.len() != list.len() || words.is_empty() {
+            self.say(at, "expected a list of words");
+        }
+        words
+    }
+
+    /// `surface.reflex`: the word of an entry, and of a fact that it may say.
+    fn fact(&mut self, text: &str) -> Option<(String, String)> {
+        let known = text
+            .split_once('.')
+            .filter(|(entry, fact)| vocabulary::fact(entry, fact).is_some());
+        if known.is_none() {
+            let says = format!(
+                "expected an entry and a fact that it may say, such as surface.reflex, found `{text}`"
+            );
+            self.say("RESTS", &says);
+        }
+        known.map(|(entry, fact)| (entry.to_owned(), fact.to_owned()))
+    }
+
+    fn strays(&mut self, ast: &AST) {
+        for statement in ast.statements() {
+            let name = match statement {
+                Stmt::Var(one, ..) => one.0.name.as_str(),
+                _ => "",
+            };
+            if matches!(statement, Stmt::Noop(_)) || KNOWN.contains(&name) {
+                continue;
+            }
+            let near = nearest(name, KNOWN);
+            let hint =
+                near.map_or(String::new(), |near| format!("; the nearest is {near}"));
+            let says = format!("`{name}` is no constant of a step{hint}");
+            let span = faults::span(statement.position(), self.one.file, self.one.text);
+            self.push(span, &says);
+        }
+    }
+
+    /// Looks for mistakes that can be known without running it.
+    fn look(&mut self, step: &Step, ast: &AST, natives: &Natives) {
+        let has_card =
+            ast.iter_functions().any(|f| f.name == "card" && f.params.len() == 2);
+        if !has_card {
+            self.say("card", "expected `fn card(about, build)`");
+            return;
+        }
+        let (id, file, text) = (&self.one.id, self.one.file, self.one.text);
+        self.findings.extend(messages::in_script(id, ast, file, text));
+        let about = match step.of {
+            OfStep::Build => "build",
+            OfStep::Loadout => "loadout",
+        };
+        let rule = Rule {
+            id: id.clone(),
+            pack: String::new(),
+            layer: Layer::default(),
+            title: step.title.clone(),
+            about: vec![about.to_owned()],
+            said: None,
+            levels: Levels::default(),
+            waivable: false,
+            parameters: Vec::new(),
+            script: first_line(file, text),
+            page: "".into(),
+        };
+        for (position, says) in look::look(ast, &rule, natives) {
+            self.push(faults::span(position, file, text), &says);
+        }
+    }
+
+    /// A fault at the constant of this name, or at the top where there is none.
+    fn say(&mut self, at: &str, says: &str) {
+        self.push(constant(self.one.file, self.one.text, at), says);
+    }
+
+    fn push(&mut self, span: Span, says: &str) {
+        let finding = faults::not_loaded("rules/fault", &self.one.id, span, says);
+        self.findings.push(finding);
+    }
+}

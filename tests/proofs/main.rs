@@ -119,6 +119,7 @@ fn read_again(before: &Opened, file: FileId, text: &str) -> Opened {
         findings: Vec::new(),
         rules: Rc::clone(&before.rules),
         packs: before.packs.clone(),
+        spec: before.spec,
     }
 }
 

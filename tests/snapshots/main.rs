@@ -5,6 +5,7 @@
     reason = "these tests read the workspace's own files"
 )]
 
+mod exchanged;
 mod sheets;
 
 use std::fs;
@@ -81,6 +82,9 @@ fn report(checked: &Checked) -> Report<'_> {
         cannot_say: &checked.cannot_say,
         waived: &checked.waived,
         figures: &checked.figures,
+        judged: &checked.judged,
+        rules: &checked.rules,
+        troubles: &[],
         summary: Summary {
             stage: None,
             fail_at: Level::Error,

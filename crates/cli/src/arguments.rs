@@ -169,8 +169,10 @@ const CHECK_EXAMPLES: &str = "Examples:
   trimsheet check whinchat.trim --stage ready    what if it were ready for the field?
   trimsheet check examples --fail-at warning     every spec in a folder, strictly
   trimsheet check examples --format json         for another program
+  trimsheet check examples --format sarif > trimsheet.sarif
 
-Exit status: 0 nothing at or above the level, 1 findings, 2 could not run.";
+Exit status, in every format: 0 nothing at or above the level, 1 findings, 2 could not
+run, or not for every file.";
 
 const EXPLAIN_EXAMPLES: &str = "Example:
   trimsheet explain balance/outside-band
@@ -191,7 +193,34 @@ pub(crate) struct Check {
     pub(crate) threads: Option<NonZero<usize>>,
     /// How to show what was found
     #[arg(long, value_name = "FORMAT", default_value = "text")]
-    pub(crate) format: Format,
+    pub(crate) format: CheckFormat,
+}
+
+/// The forms in which findings go out.
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum CheckFormat {
+    /// For people
+    Text,
+    /// For editors: a line for each finding, path:line:column first
+    Lines,
+    /// For programs, in a form of our own
+    Json,
+    /// For programs, in the OASIS standard SARIF 2.1.0
+    Sarif,
+    /// For servers that run checks: a suite for each spec, a case for each rule that ran
+    Junit,
+    /// For a code host: workflow commands that mark the lines of a change
+    Annotations,
+}
+
+impl CheckFormat {
+    /// Whether it has a place for files that could not be checked.
+    pub(crate) fn names_troubles(self) -> bool {
+        match self {
+            CheckFormat::Text | CheckFormat::Lines | CheckFormat::Json => false,
+            CheckFormat::Sarif | CheckFormat::Junit | CheckFormat::Annotations => true,
+        }
+    }
 }
 
 /// What is signed, and by whom.

@@ -82,12 +82,8 @@ fn said(signed: &Signed) -> String {
 fn complain(why: &NotSigned) {
     if let NotSigned::Unread(sources, findings) = why {
         let report = Report {
-            sources,
-            findings,
-            cannot_say: &[],
-            figures: &[],
-            waived: &[],
             summary: Summary { files: 1, ..Summary::new(Level::Error) },
+            ..Report::of(sources, findings)
         };
         screen::warn(&terminal(&report, &screen::look()));
     }

@@ -2,7 +2,6 @@
 #![expect(
     clippy::unwrap_used,
     clippy::disallowed_methods,
-    clippy::indexing_slicing,
     reason = "these tests write files and drive processes"
 )]
 

@@ -69,6 +69,8 @@ pub struct Judgement {
     pub waived: Vec<Waived>,
     /// What they could not judge.
     pub cannot_say: Vec<CannotSay>,
+    /// The rules that were asked about something and came to an end, in their order.
+    pub ran: Vec<RuleId>,
     /// How many limits the spec or a pack loosens, with a reason and until a day.
     pub loosened: usize,
     /// Lines of known findings that hide nothing any more.
@@ -88,16 +90,18 @@ pub fn judge(
         settings,
         found: Vec::new(),
         cannot_say: Vec::new(),
+        ran: Vec::new(),
         baseline: Baseline::read(facts),
         known: Vec::new(),
     };
     judge.run(rules, call);
-    let Judge { settings, found, cannot_say, baseline, known, .. } = judge;
+    let Judge { settings, found, cannot_say, ran, baseline, known, .. } = judge;
     let applied = apply(settings.waivers(), found, &facts.build);
     let mut judgement = Judgement {
         findings,
         waived: applied.waived,
         cannot_say,
+        ran,
         loosened: settings.loosened(),
         idle: baseline.idle(),
     };
@@ -135,6 +139,7 @@ struct Judge<'a> {
     /// Each finding with the entry that it is about, where it is about one.
     found: Vec<(Finding, Option<EntryId>)>,
     cannot_say: Vec<CannotSay>,
+    ran: Vec<RuleId>,
     baseline: Baseline,
     /// What the baseline lets pass.
     known: Vec<Waived>,
@@ -150,14 +155,17 @@ impl Judge<'_> {
             let Some(level) = self.settings.level(rule, self.facts.stage) else {
                 continue;
             };
+            let mut came_to_an_end = false;
             for subject in subjects(rule, self.facts) {
                 let outcome = call(rule, &subject, &self.settings);
                 // A script that is at fault is so for everything: once is enough, and
                 // what it said on the way counts for nothing.
                 if let Ended::Fault(fault) = outcome.ended {
                     self.found.push((fault_finding(rule, &fault), None));
+                    came_to_an_end = false;
                     break;
                 }
+                came_to_an_end = true;
                 let about = subject.about();
                 let drafts = outcome.drafts.into_iter();
                 let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
@@ -167,6 +175,7 @@ impl Judge<'_> {
                     self.silent(rule, level, &subject, &why);
                 }
             }
+            self.ran.extend(came_to_an_end.then(|| rule.id.clone()));
         }
     }
 

@@ -17,7 +17,7 @@ pub use judge::{Draft, Ended, Fault, Judgement, Outcome, judge, subjects};
 pub use known::{facts_sum, named};
 pub use layer::{Layer, Owner};
 pub use manifest::Manifest;
-pub use pack::{MANIFEST, Pack, PackFile, core, is_part};
+pub use pack::{MANIFEST, Pack, PackFile, STEPS, core, is_part};
 pub use rule::{Levels, Parameter, Rule, Tighter};
 pub use settings::{Raise, Set, Settings, Waiver, settings};
 pub use {trimsheet_facts as facts, trimsheet_source as source};

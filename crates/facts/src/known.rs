@@ -260,3 +260,8 @@ pub(crate) fn words(text: &str, at: Span) -> Known {
 pub(crate) fn record(fields: Vec<(&'static str, Known)>, name: &str, at: Span) -> Known {
     Known::computed(What::Record(Rc::new(fields)), name, Some(at))
 }
+
+/// Yes or no.
+pub(crate) fn flag(is_so: bool, at: Option<Span>) -> Known {
+    Known::computed(What::Flag(is_so), "flag", at)
+}

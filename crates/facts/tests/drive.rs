@@ -35,13 +35,17 @@ fn facts(more: &str) -> Facts {
 }
 
 fn read(text: &str) -> Facts {
+    read_at(text, Stage::Planned)
+}
+
+fn read_at(text: &str, stage: Stage) -> Facts {
     let mut sources = Sources::default();
     let file = sources.add("plover.trim", text);
     let tree = syntax::parse(file, text);
     let documents = [Document { file, tree, shelves: Vec::new() }];
     let (build, findings) = resolve(&documents, &sources);
     assert!(findings.is_empty(), "{findings:#?}");
-    Facts::new(build, Stage::Planned)
+    Facts::new(build, stage)
 }
 
 /// A fact of the only loadout, with `lines` added to the model with its propeller.
@@ -179,7 +183,7 @@ fn faults_of(text: &str) -> Vec<String> {
     let facts = read(text);
     let found = facts.of(&facts.whole(), "drive_faults").unwrap();
     let What::List(all) = found.what else { panic!("no list") };
-    all.iter().map(ToString::to_string).collect()
+    all.iter().map(|one| one.field("says").unwrap().to_string()).collect()
 }
 
 #[test]
@@ -197,6 +201,50 @@ fn what_cannot_work_says_why() {
     let all = faults_of(&flat);
     let [says] = all.as_slice() else { panic!("{all:?}") };
     assert!(says.contains("its pitch is 0.11 of its diameter"), "{says}");
+}
+
+#[test]
+fn a_motor_without_a_propeller_is_a_fault_whatever_else_is_not_known_of_it() {
+    let plain = format!("{MODEL}{LOADOUT}\n");
+    let fault = ["part motor has no propeller on it"];
+    for (word, value) in [
+        ("speed-constant", "900 rpm/V"),
+        ("resistance", "90 mohm"),
+        ("no-load", "0.8 A at 10 V"),
+    ] {
+        let line = format!("    {word} {value} [measured]\n");
+        assert!(plain.contains(&line));
+        assert_eq!(faults_of(&plain.replace(&line, &format!("    {word} ?\n"))), fault);
+    }
+    // Without any constant the spec may be half written, until all of it is installed.
+    let bare = plain.lines().filter(|line| {
+        let line = line.trim_start();
+        let constants = ["speed-constant", "resistance 90", "no-load"];
+        !constants.iter().any(|word| line.starts_with(word))
+    });
+    let bare = bare.collect::<Vec<_>>().join("\n");
+    for (stage, count) in
+        [(Stage::Planned, 0), (Stage::Bench, 0), (Stage::Installed, 1), (Stage::Flown, 1)]
+    {
+        let facts = read_at(&bare, stage);
+        let found = facts.of(&facts.whole(), "drive_faults").unwrap();
+        let What::List(all) = found.what else { panic!("no list") };
+        assert_eq!(all.len(), count, "{stage:?}");
+    }
+    // A propeller that stays at home is one that somebody has written.
+    let home = format!("{bare}; without screw\n{SCREW}");
+    assert_eq!(faults_of(&home), fault);
+}
+
+#[test]
+fn what_nobody_knows_of_a_drive_is_neither_a_fault_nor_sound() {
+    let open = format!("{MODEL}{SCREW}{LOADOUT}\n").replace("90 mohm", "?");
+    assert_eq!(faults_of(&open), Vec::<String>::new());
+    let facts = read(&open);
+    let (id, _) = facts.of_word("loadout").next().unwrap();
+    let why = facts.of(&facts.known_entry(id), "drive_known").unwrap_err();
+    assert!(why.says.contains("resistance"), "{why}");
+    assert_eq!(asked(LOADOUT, "drive_known").unwrap().to_string(), "yes");
 }
 
 const SPARE: &str = "pack rx: mass 40 g [weighed]; at 0 mm aft [measured]; cells 2S nimh; capacity 1 Ah [datasheet]
@@ -265,6 +313,7 @@ fn motors_that_are_not_alike_are_beyond_this_and_no_fault() {
     speed-constant 1200 rpm/V [measured]
     resistance 90 mohm [measured]
     no-load 0.8 A at 10 V [measured]
+part screw-of-it: kind propeller; mass 12 g [weighed]; at 160 mm ahead [measured]; size 9 x 6 in
 ";
     let text = format!("{MODEL}{SCREW}{other}{LOADOUT}\n");
     assert_eq!(faults_of(&text), Vec::<String>::new());

@@ -4,6 +4,7 @@ use trimsheet_model::quantity::Dimension;
 
 use super::records::{LENGTH, SHARE, WORDS, field};
 use super::{Computed, row};
+use crate::drive::DRIVE_FAULTS;
 use crate::facts::Facts;
 use crate::gives::{Among, Field, Gives};
 
@@ -21,10 +22,18 @@ pub(super) const ROWS: &[Computed] = &[
     row(
         "build",
         "drive_faults",
-        Gives::List(&WORDS),
-        "What keeps motors, propellers and packs from working together, a sentence each: a motor without a propeller, a propeller without a pitch, packs that cannot bring what is asked for.",
+        Gives::List(&Gives::Record(FAULT)),
+        "What keeps motors, propellers and packs from working together, each once: a motor without a propeller, a propeller without a pitch, packs that cannot bring what is asked for. Before stage `installed` a spec without any propeller, and without any `speed-constant`, lacks none.",
         "build.drive_faults.len()",
         Facts::drive_faults,
+    ),
+    row(
+        "loadout",
+        "drive_known",
+        Gives::Flag,
+        "Yes, or not known where something is not that tells whether motors, propellers and packs work together: to be asked once `drive_faults` have been judged.",
+        "loadout.drive_known",
+        Facts::drive_known,
     ),
     row(
         "loadout",
@@ -146,6 +155,15 @@ pub(super) const ROWS: &[Computed] = &[
         "loadout.one_motor_out.speed",
         Facts::one_motor_out,
     ),
+];
+
+const FAULT: &[Field] = &[
+    field(
+        "kind",
+        Gives::Words(Among::These(DRIVE_FAULTS)),
+        "What does not go together: the `propellers` with the motors, or their `numbers`.",
+    ),
+    field("says", WORDS, "What is wrong, in words."),
 ];
 
 const ONE_OUT: &[Field] = &[

@@ -317,26 +317,6 @@ impl Facts {
         fields.extend(widest(&range, at));
         Ok(record(fields, "flight_range", at))
     }
-
-    /// What keeps motors and propellers from working, a sentence each.
-    pub(crate) fn drive_faults(&self, build: &Known) -> Result<Known, NotKnown> {
-        let mut all: Vec<Known> = Vec::new();
-        for (loadout, _) in self.of_word("loadout") {
-            let why = match self.driving(loadout) {
-                Ok(driving) => driving.standing.as_ref().err().cloned(),
-                Err(why) => Some(why),
-            };
-            let Some(why) = why.filter(|why| why.why == crate::known::Why::Impossible)
-            else {
-                continue;
-            };
-            let is_said = all.iter().any(|one| one.name == why.says);
-            if let (false, Some(at)) = (is_said, why.span) {
-                all.push(words(&why.says, at));
-            }
-        }
-        Ok(Known::computed(What::List(Rc::new(all)), "drive_faults", build.span))
-    }
 }
 
 impl Unsure {

@@ -178,6 +178,25 @@ fn more_resistance_in_the_leads_draws_less_at_full_throttle() {
     assert!(of("; wire 18 awg 600 mm") < of("") - 0.1);
 }
 
+#[test]
+fn what_is_reckoned_behind_volts_is_no_surer_than_the_meter_that_read_them() {
+    let of_volts = |volts: &str| {
+        let run = format!(
+            "{LOADOUT}\nran trip 2026-04-01 by KV: current 14 A [measured]; volts {volts} [measured]\n"
+        );
+        let all = asked(&run, "run_differences").unwrap();
+        let What::List(all) = all.what else { panic!() };
+        let reckoned = all.first().unwrap().field("reckoned").unwrap();
+        let quantity = reckoned.quantity().unwrap();
+        (quantity.si(), quantity.spread_si().unwrap())
+    };
+    let (_, fine) = of_volts("10.8 V ± 0.001 V");
+    let (_, coarse) = of_volts("10.8 V ± 0.5 V");
+    let by_volts = (of_volts("11.3 V").0 - of_volts("10.3 V").0) / 2.0;
+    let expected = (fine * fine + by_volts * by_volts).sqrt();
+    assert!((coarse - expected).abs() < 0.01 * expected, "{coarse} and {expected} A");
+}
+
 /// What keeps the drive from working, with what the line says that it is marked on.
 fn faults_of(text: &str) -> Vec<String> {
     let facts = read(text);

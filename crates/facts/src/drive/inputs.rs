@@ -45,6 +45,8 @@ pub(super) enum Of {
     Drag,
     Mass,
     Speed,
+    /// The volts at the pack that a meter read.
+    Volts,
 }
 
 /// All numbers of a drive, and what does not move.
@@ -97,9 +99,9 @@ impl Moved<'_> {
         }
     }
 
-    /// The drive behind fixed volts, as a meter read them at the pack.
-    pub(super) fn drive_at(&self, volts: f64) -> Drive {
-        Drive { volts, source_resistance: 0.0, ..self.drive(1.0) }
+    /// The drive behind the volts that a meter read at the pack.
+    pub(super) fn drive_as_read(&self) -> Drive {
+        Drive { volts: self.of(Of::Volts), source_resistance: 0.0, ..self.drive(1.0) }
     }
 }
 

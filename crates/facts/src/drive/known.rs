@@ -9,7 +9,7 @@ use trimsheet_physics::propeller::{pitch_speed, tip_speed};
 use trimsheet_physics::propulsion::Working;
 
 use super::Unsure;
-use super::inputs::Moved;
+use super::inputs::{Moved, Of};
 use super::working::{Reckoned, no_working};
 use crate::computed::id;
 use crate::facts::Facts;
@@ -189,13 +189,13 @@ impl Facts {
         let own = id(loadout)?;
         let mut all = Vec::new();
         if let Some((run, volts)) = self.run(own, "volts", "volts")? {
-            let driving = self.driving(own)?;
+            let mut inputs = self.driving(own)?.inputs.clone();
+            inputs.all.insert(Of::Volts, volts);
             let density = self.density()?;
-            let work =
-                |moved: &Moved<'_>| moved.drive_at(volts.value).at_full(density, 0.0);
-            let reckoned = Reckoned::new(&driving.inputs, work)
-                .map_err(|why| no_working(&why, &driving.inputs))?;
-            let of = |of: fn(&Working) -> f64| reckoned.number(&driving.inputs, of);
+            let work = |moved: &Moved<'_>| moved.drive_as_read().at_full(density, 0.0);
+            let reckoned =
+                Reckoned::new(&inputs, work).map_err(|why| no_working(&why, &inputs))?;
+            let of = |of: fn(&Working) -> f64| reckoned.number(&inputs, of);
             let read = [
                 ("current", "current", Dimension::CURRENT, of(|one| one.pack_current)),
                 ("thrust", "force", Dimension::FORCE, of(|one| one.thrust)),
@@ -216,9 +216,9 @@ impl Facts {
                     _ => None,
                 };
                 let unit = unit.unwrap_or_else(|| Unit::for_dimension(dimension));
-                let apart = read.clone().minus(&reckoned);
-                let share =
-                    apart.then(apart.value / reckoned.value, 1.0 / reckoned.value);
+                // Over what is reckoned, which is unsure there as well.
+                let times = read.times(&reckoned.inverse());
+                let share = Unsure { value: times.value - 1.0, ..times };
                 all.push(record(
                     vec![
                         ("what", words(word, at)),

@@ -16,6 +16,7 @@ mod known;
 mod one_out;
 mod packs;
 mod propellers;
+mod turns;
 mod unsure;
 mod working;
 

@@ -197,6 +197,38 @@ fn what_is_reckoned_behind_volts_is_no_surer_than_the_meter_that_read_them() {
     assert!((coarse - expected).abs() < 0.01 * expected, "{coarse} and {expected} A");
 }
 
+#[test]
+fn turns_are_the_most_that_runs_read_back_to_one_on_full_packs() {
+    let of = |runs: &str| {
+        let lines = format!("{LOADOUT}\n{runs}");
+        let rpm = number(&lines, "full_turns", "rpm").0 * 60.0 / std::f64::consts::TAU;
+        let flags = ["from", "is_full"].map(|field| text(&lines, "full_turns", field));
+        (rpm.round(), flags.join(" "))
+    };
+    let reckoned =
+        number(LOADOUT, "full_throttle", "rpm").0 * 60.0 / std::f64::consts::TAU;
+    assert_eq!(of(""), (reckoned.round(), "reckoned yes".into()));
+    let half =
+        "ran trip 2026-04-03 by KV: rpm 7000 rpm [measured]; volts 10.2 V [measured]\n";
+    assert_eq!(of(half), (7000.0, "measured no".into()));
+    let bare = "ran trip 2026-04-03 by KV: rpm 7000 rpm [measured]\n";
+    assert_eq!(of(bare), (7000.0, "measured no".into()));
+    let full =
+        "ran trip 2026-04-02 by KV: rpm 8000 rpm [measured]; volts 12.4 V [measured]\n";
+    let early =
+        "ran trip 2026-04-01 by KV: rpm 9000 rpm [measured]; volts 12.4 V [measured]\n";
+    assert_eq!(of(&format!("{early}{full}{half}")), (8000.0, "measured yes".into()));
+    assert_eq!(of(&format!("{early}{half}")), (9000.0, "measured yes".into()));
+    let open = "ran trip 2026-04-03 by KV: rpm ?; volts 12.4 V [measured]\n";
+    assert_eq!(of(open), (reckoned.round(), "reckoned yes".into()));
+    // Nine inches at 8000 rpm, from circle and pitch alone.
+    let lines = format!("{LOADOUT}\n{full}");
+    let tips = number(&lines, "full_speeds", "tip_speed").0;
+    assert!((tips - std::f64::consts::PI * 0.2286 * 8000.0 / 60.0).abs() < 1e-6);
+    let ahead = number(&lines, "full_speeds", "pitch_speed").0;
+    assert!((ahead - 0.1524 * 8000.0 / 60.0).abs() < 1e-6, "{ahead} m/s");
+}
+
 /// What keeps the drive from working, with what the line says that it is marked on.
 fn faults_of(text: &str) -> Vec<String> {
     let facts = read(text);

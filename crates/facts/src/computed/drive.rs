@@ -45,6 +45,14 @@ pub(super) const ROWS: &[Computed] = &[
     ),
     row(
         "loadout",
+        "propellers",
+        Gives::List(&Gives::Entry(&["part"])),
+        "The propellers that are aboard.",
+        "loadout.propellers.len()",
+        Facts::propellers_aboard,
+    ),
+    row(
+        "loadout",
         "driving_packs",
         Gives::List(&Gives::Entry(&["pack"])),
         "The packs that feed its motors; all that are aboard where no supply says which do.",
@@ -58,6 +66,22 @@ pub(super) const ROWS: &[Computed] = &[
         "How it works at full throttle, held fast, its packs full, by the constants of motor and propeller; an estimate.",
         "loadout.full_throttle.rpm",
         Facts::full_throttle,
+    ),
+    row(
+        "loadout",
+        "full_turns",
+        Gives::Record(FULL_TURNS),
+        "How fast its propellers turn at full throttle at a stand: the most that a run read, back to the latest one whose volts were as high as those that are reckoned for full packs, else as it is reckoned.",
+        "loadout.full_turns.rpm",
+        Facts::full_turns,
+    ),
+    row(
+        "loadout",
+        "full_speeds",
+        Gives::Record(FULL_SPEEDS),
+        "How fast those turns take its propellers along.",
+        "loadout.full_speeds.tip_speed",
+        Facts::full_speeds,
     ),
     row(
         "loadout",
@@ -183,9 +207,26 @@ const FULL: &[Field] = &[
     field("rpm", TURNS, "How fast each propeller turns."),
     field("thrust", FORCE, "What all of them pull."),
     field("watts", WATTS, "What the packs give."),
-    field("tip_speed", SPEED, "How fast the tips of a propeller go."),
-    field("pitch_speed", SPEED, "How fast it would screw itself through a solid."),
+    TIP_SPEED,
+    PITCH_SPEED,
 ];
+
+const FULL_TURNS: &[Field] = &[
+    field("rpm", TURNS, "How fast each propeller turns."),
+    field("from", FROM, "Where it comes from: `measured` or `reckoned`."),
+    field(
+        "is_full",
+        Gives::Flag,
+        "Whether that is on full packs: reckoned so, or read at volts as high, within what is unsure.",
+    ),
+];
+
+const FULL_SPEEDS: &[Field] = &[TIP_SPEED, PITCH_SPEED];
+
+const TIP_SPEED: Field =
+    field("tip_speed", SPEED, "How fast the tips of a propeller go.");
+const PITCH_SPEED: Field =
+    field("pitch_speed", SPEED, "How fast it would screw itself through a solid.");
 
 const CURRENT: &[Field] = &[
     field("current", AMPS, "The current."),

@@ -2,20 +2,19 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::EntryId;
 use trimsheet_model::quantity::{Dimension, Quantity, STANDARD_GRAVITY, Unit};
 use trimsheet_model::source::Span;
-use trimsheet_physics::propeller::{pitch_speed, tip_speed};
 use trimsheet_physics::propulsion::Working;
 
 use super::Unsure;
 use super::inputs::{Moved, Of};
+use super::turns::in_rpm;
 use super::working::{Reckoned, no_working};
 use crate::computed::id;
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What, record, words};
 
-type Fields = Vec<(&'static str, Known)>;
+pub(super) type Fields = Vec<(&'static str, Known)>;
 
 impl Facts {
     /// The motors that are aboard.
@@ -40,41 +39,16 @@ impl Facts {
         let standing = driving.standing.clone()?;
         let at = driving.inputs.motor;
         let of = |of: fn(&Working) -> f64| standing.number(&driving.inputs, of);
-        let rpm = Unit::read("rpm");
         let turns = of(|working| working.revolutions * std::f64::consts::TAU);
-        let turns = match &rpm {
-            Some(rpm) => turns.in_unit(rpm),
-            None => turns.quantity(Dimension::ANGULAR_SPEED),
-        };
-        let (diameter, pitch) = self.propeller_size(id(loadout)?)?;
-        let revolutions = of(|working| working.revolutions);
-        let tip = revolutions
-            .then(tip_speed(diameter, revolutions.value), tip_speed(diameter, 1.0));
-        let speed = revolutions
-            .then(pitch_speed(pitch, revolutions.value), pitch_speed(pitch, 1.0));
-        let fields = vec![
+        let mut fields = vec![
             ("current", of(|one| one.pack_current).known(Dimension::CURRENT, at)),
             ("volts", of(|one| one.pack_volts).known(Dimension::VOLTAGE, at)),
-            ("rpm", quantity(turns, at)),
+            ("rpm", quantity(in_rpm(&turns), at)),
             ("thrust", of(|one| one.thrust).known(Dimension::FORCE, at)),
             ("watts", of(|one| one.electric_power).known(Dimension::POWER, at)),
-            ("tip_speed", tip.known(Dimension::SPEED, at)),
-            ("pitch_speed", speed.known(Dimension::SPEED, at)),
         ];
+        fields.extend(self.blade_speeds(id(loadout)?, &turns, at)?);
         Ok(record(fields, "full_throttle", at))
-    }
-
-    /// Diameter and pitch of the propellers of a loadout in m.
-    fn propeller_size(&self, loadout: EntryId) -> Result<(f64, f64), NotKnown> {
-        let propellers = self.of_kind(loadout, "propeller")?;
-        let none = || self.none_aboard(loadout, "propeller");
-        let first = *propellers.first().ok_or_else(none)?;
-        let size = self.of(&self.known_entry(first), "size")?;
-        let What::Size(sizes) = &size.what else {
-            return Err(NotKnown::no_such("a propeller has diameter and pitch"));
-        };
-        let si = |at: usize| sizes.get(at).map_or(0.0, Quantity::si);
-        Ok((si(0), si(1)))
     }
 
     /// The current of the packs at full throttle, and where it comes from.
@@ -320,7 +294,7 @@ impl Facts {
 }
 
 impl Unsure {
-    fn known(&self, dimension: Dimension, at: Span) -> Known {
+    pub(super) fn known(&self, dimension: Dimension, at: Span) -> Known {
         quantity(Unsure::quantity(self, dimension), at)
     }
 }
@@ -352,7 +326,7 @@ fn widest(of: &Unsure, at: Span) -> Fields {
     ]
 }
 
-fn quantity(of: Quantity, at: Span) -> Known {
+pub(super) fn quantity(of: Quantity, at: Span) -> Known {
     Known::computed(What::Quantity(of), "number", Some(at))
 }
 

@@ -12,7 +12,7 @@ use super::turns::in_rpm;
 use super::working::{Reckoned, no_working};
 use crate::computed::id;
 use crate::facts::Facts;
-use crate::known::{Known, NotKnown, What, record, words};
+use crate::known::{Known, NotKnown, What, flag, number, record, unit, words};
 
 pub(super) type Fields = Vec<(&'static str, Known)>;
 
@@ -43,7 +43,7 @@ impl Facts {
         let mut fields = vec![
             ("current", of(|one| one.pack_current).known(Dimension::CURRENT, at)),
             ("volts", of(|one| one.pack_volts).known(Dimension::VOLTAGE, at)),
-            ("rpm", quantity(in_rpm(&turns), at)),
+            ("rpm", number(in_rpm(&turns), at)),
             ("thrust", of(|one| one.thrust).known(Dimension::FORCE, at)),
             ("watts", of(|one| one.electric_power).known(Dimension::POWER, at)),
         ];
@@ -152,7 +152,7 @@ impl Facts {
             ("at_rest", rest.known(Dimension::VOLTAGE, at)),
             ("current", current.known(Dimension::CURRENT, at)),
             ("from", words(from, at)),
-            ("resistance", quantity(ohms, at)),
+            ("resistance", number(ohms, at)),
         ];
         Ok(record(fields, "sag", at))
     }
@@ -186,19 +186,18 @@ impl Facts {
                 let at = read.parts.first().and_then(|part| part.at);
                 let at = at.unwrap_or(self.entry(run)?.span());
                 let unit = match word {
-                    "rpm" => Unit::read("rpm"),
-                    _ => None,
+                    "rpm" => unit("rpm", dimension),
+                    _ => Unit::for_dimension(dimension),
                 };
-                let unit = unit.unwrap_or_else(|| Unit::for_dimension(dimension));
                 // Over what is reckoned, which is unsure there as well.
                 let times = read.times(&reckoned.inverse());
                 let share = Unsure { value: times.value - 1.0, ..times };
                 all.push(record(
                     vec![
                         ("what", words(word, at)),
-                        ("measured", quantity(read.in_unit(&unit), at)),
-                        ("reckoned", quantity(reckoned.in_unit(&unit), at)),
-                        ("share", quantity(share.in_unit(&Facts::percent()), at)),
+                        ("measured", number(read.in_unit(&unit), at)),
+                        ("reckoned", number(reckoned.in_unit(&unit), at)),
+                        ("share", number(share.in_unit(&Facts::percent()), at)),
                         ("run", self.known_entry(run)),
                     ],
                     word,
@@ -223,7 +222,7 @@ impl Facts {
                     .number(inputs, |one| one.working.pack_current)
                     .known(Dimension::CURRENT, at),
             ),
-            ("throttle", quantity(throttle.in_unit(&Facts::percent()), at)),
+            ("throttle", number(throttle.in_unit(&Facts::percent()), at)),
             ("climb", level.number(inputs, |one| one.climb).known(Dimension::SPEED, at)),
         ];
         Ok(record(fields, "level_flight", at))
@@ -258,24 +257,21 @@ impl Facts {
         let own = id(loadout)?;
         let energy = self.energy(own)?;
         let at = self.entry(own)?.span();
-        let minutes = |of: &Unsure| match Unit::read("min") {
-            Some(unit) => of.in_unit(&unit),
-            None => of.quantity(Dimension::TIME),
-        };
+        let minutes = |of: &Unsure| of.in_unit(&unit("min", Dimension::TIME));
         let none = Unsure::exact(0.0);
         let climbs = energy.climbs.as_ref().unwrap_or(&none);
         let reserve = Unsure::exact(energy.reserve.0);
         let share = Unsure::exact(energy.share.0).in_unit(&Facts::percent());
         let mut fields = vec![
-            ("time", quantity(minutes(&energy.time), at)),
+            ("time", number(minutes(&energy.time), at)),
             ("cruise", energy.cruise.known(Dimension::CURRENT, at)),
-            ("cruise_is_stated", flag(energy.is_stated)),
+            ("cruise_is_stated", flag(energy.is_stated, None)),
             ("usable", energy.usable.known(Dimension::CHARGE, at)),
-            ("share", quantity(share, at)),
+            ("share", number(share, at)),
             ("climbs", climbs.known(Dimension::CHARGE, at)),
-            ("has_climbs", flag(energy.climbs.is_some())),
-            ("reserve", quantity(minutes(&reserve), at)),
-            ("reserve_is_stated", flag(energy.reserve.1)),
+            ("has_climbs", flag(energy.climbs.is_some(), None)),
+            ("reserve", number(minutes(&reserve), at)),
+            ("reserve_is_stated", flag(energy.reserve.1, None)),
         ];
         fields.extend(widest(&energy.time, at));
         Ok(record(fields, "endurance", at))
@@ -286,8 +282,8 @@ impl Facts {
         let own = id(loadout)?;
         let range = self.still_air_range(own)?;
         let at = self.entry(own)?.span();
-        let kilometres = Unit::read("km").unwrap_or_else(|| self.length_unit());
-        let mut fields = vec![("distance", quantity(range.in_unit(&kilometres), at))];
+        let kilometres = unit("km", Dimension::LENGTH);
+        let mut fields = vec![("distance", number(range.in_unit(&kilometres), at))];
         fields.extend(widest(&range, at));
         Ok(record(fields, "flight_range", at))
     }
@@ -295,7 +291,7 @@ impl Facts {
 
 impl Unsure {
     pub(super) fn known(&self, dimension: Dimension, at: Span) -> Known {
-        quantity(Unsure::quantity(self, dimension), at)
+        number(Unsure::quantity(self, dimension), at)
     }
 }
 
@@ -305,10 +301,7 @@ struct Resistance;
 impl Resistance {
     fn of(whole: &Unsure, cells: f64) -> Quantity {
         let each = whole.then(whole.value / cells, 1.0 / cells);
-        match Unit::read("mohm/cell") {
-            Some(unit) => each.in_unit(&unit),
-            None => each.quantity(Dimension::RESISTANCE_PER_CELL),
-        }
+        each.in_unit(&unit("mohm/cell", Dimension::RESISTANCE_PER_CELL))
     }
 }
 
@@ -320,16 +313,8 @@ fn widest(of: &Unsure, at: Span) -> Fields {
     };
     let share = Unsure::exact(share).in_unit(&Facts::percent());
     vec![
-        ("has_widest", flag(!name.is_empty())),
+        ("has_widest", flag(!name.is_empty(), None)),
         ("widest", words(name, line.unwrap_or(at))),
-        ("widest_share", quantity(share, at)),
+        ("widest_share", number(share, at)),
     ]
-}
-
-pub(super) fn quantity(of: Quantity, at: Span) -> Known {
-    Known::computed(What::Quantity(of), "number", Some(at))
-}
-
-fn flag(is_so: bool) -> Known {
-    Known::computed(What::Flag(is_so), "flag", None)
 }

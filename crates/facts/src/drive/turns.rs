@@ -4,15 +4,15 @@ use std::f64::consts::TAU;
 use std::rc::Rc;
 
 use trimsheet_model::EntryId;
-use trimsheet_model::quantity::{Dimension, Quantity, Unit};
+use trimsheet_model::quantity::{Dimension, Quantity};
 use trimsheet_model::source::Span;
 use trimsheet_physics::propeller::{pitch_speed, tip_speed};
 
 use super::Unsure;
-use super::known::{Fields, quantity};
+use super::known::Fields;
 use crate::computed::id;
 use crate::facts::Facts;
-use crate::known::{Known, NotKnown, What, flag, record, words};
+use crate::known::{Known, NotKnown, What, flag, number, record, unit, words};
 
 impl Facts {
     /// The propellers that are aboard.
@@ -49,7 +49,7 @@ impl Facts {
             }
         }
         let (rpm, from, at) = match most {
-            Some((read, at)) => (quantity(in_rpm(&read), at), "measured", at),
+            Some((read, at)) => (number(in_rpm(&read), at), "measured", at),
             None => {
                 let full = full?;
                 let at = full.span.unwrap_or(self.entry(own)?.span());
@@ -115,8 +115,5 @@ fn is_as_high(read: &Unsure, full: &Quantity) -> bool {
 
 /// Turns in the unit in which builders read them.
 pub(super) fn in_rpm(turns: &Unsure) -> Quantity {
-    match Unit::read("rpm") {
-        Some(rpm) => turns.in_unit(&rpm),
-        None => turns.quantity(Dimension::ANGULAR_SPEED),
-    }
+    turns.in_unit(&unit("rpm", Dimension::ANGULAR_SPEED))
 }

@@ -1,13 +1,12 @@
 //! What a flight takes out of the packs, and the volts at which it is called down.
 
-use trimsheet_model::quantity::{Dimension, Quantity, Unit};
-use trimsheet_model::source::Span;
+use trimsheet_model::quantity::{Dimension, Quantity};
 use trimsheet_model::{EntryId, Value};
 use trimsheet_physics::pack::{Charge, cell_volts, energy};
 
 use crate::computed::id;
 use crate::facts::{Facts, absent};
-use crate::known::{Known, NotKnown, What, record, words};
+use crate::known::{Known, NotKnown, What, flag, number, record, unit, words};
 use crate::stowed::State;
 
 /// What a flight takes, in amperes, seconds and ampere seconds.
@@ -42,9 +41,14 @@ impl Facts {
         let cruise = flight.cruise.quantity().map_or(0.0, Quantity::si);
         let level = cruise * (flight.timer - flight.climbs).max(0.0);
         let climbing = flight.full.0 * flight.climbs.min(flight.timer);
-        let charge = |si: f64| number(si, &unit("Ah", Dimension::CHARGE), span);
-        let share = |si: f64| number(si / held, &Facts::percent(), span);
-        let amps = number(flight.full.0, &unit("A", Dimension::CURRENT), span);
+        let charge =
+            |si: f64| number(Quantity::from_si(si, &unit("Ah", Dimension::CHARGE)), span);
+        let share =
+            |si: f64| number(Quantity::from_si(si / held, &Facts::percent()), span);
+        let amps = number(
+            Quantity::from_si(flight.full.0, &unit("A", Dimension::CURRENT)),
+            span,
+        );
         let fields = vec![
             ("charge", charge(level + climbing)),
             ("held", charge(held)),
@@ -53,9 +57,9 @@ impl Facts {
             ("climbing_share", share(climbing)),
             ("cruise", flight.cruise),
             ("full", amps),
-            ("full_is_read", flag(flight.full.1, span)),
-            ("held_is_read", flag(is_read, span)),
-            ("has_usable", flag(usable.is_some(), span)),
+            ("full_is_read", flag(flight.full.1, Some(span))),
+            ("held_is_read", flag(is_read, Some(span))),
+            ("has_usable", flag(usable.is_some(), Some(span))),
             ("usable", share(usable.unwrap_or(1.0) * held)),
         ];
         Ok(record(fields, "charge_used", span))
@@ -147,8 +151,8 @@ impl Facts {
                     ("level", words(level, fact.span)),
                     ("volts", volts.clone()),
                     ("per_cell", self.per_cell(*pack, &volts)?),
-                    ("is_of_pack", flag(of_pack, fact.span)),
-                    ("cells_differ", flag(differ, fact.span)),
+                    ("is_of_pack", flag(of_pack, Some(fact.span))),
+                    ("cells_differ", flag(differ, Some(fact.span))),
                     ("loadout", self.known_entry(*loadout)),
                     ("pack", self.known_entry(*pack)),
                 ];
@@ -182,17 +186,4 @@ impl Facts {
         let chemistry = self.slot(self.entry(pack)?, fact, "chemistry")?;
         Ok(chemistry.and_then(Value::text))
     }
-}
-
-fn unit(text: &str, dimension: Dimension) -> Unit {
-    Unit::read(text).unwrap_or_else(|| Unit::for_dimension(dimension))
-}
-
-fn number(si: f64, unit: &Unit, span: Span) -> Known {
-    let quantity = Quantity::from_si(si, unit);
-    Known::computed(What::Quantity(quantity), "number", Some(span))
-}
-
-fn flag(is_so: bool, span: Span) -> Known {
-    Known::computed(What::Flag(is_so), "flag", Some(span))
 }

@@ -20,6 +20,7 @@ mod turns;
 mod unsure;
 mod working;
 
+pub(crate) use self::energy::ChargeHeld;
 pub(crate) use self::faults::DRIVE_FAULTS;
 pub use self::unsure::{Part, Unsure};
 pub use self::working::{Driving, Flown};

@@ -305,9 +305,13 @@ join ears: supply rx -> ear
 
 #[test]
 fn a_pack_that_feeds_no_motor_is_not_counted_to_those_that_do() {
-    let plain = "loadout trip: fits main; cruise 5 A [measured]\n";
-    let two = format!("{SPARE}loadout trip: fits main; fits rx; cruise 5 A [measured]\n");
-    for (name, field) in [("endurance", "usable"), ("sag", "at_rest")] {
+    let plain = "loadout trip: fits main; cruise 5 A [measured]; timer 9 min\n";
+    let two = format!(
+        "{SPARE}loadout trip: fits main; fits rx; cruise 5 A [measured]; timer 9 min\n"
+    );
+    for (name, field) in
+        [("endurance", "usable"), ("sag", "at_rest"), ("charge_used", "share")]
+    {
         let (one, both) = (number(plain, name, field).0, number(&two, name, field).0);
         assert!((one - both).abs() < 1e-9, "{name}.{field}: {one} and {both}");
     }

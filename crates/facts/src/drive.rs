@@ -22,5 +22,6 @@ mod working;
 
 pub(crate) use self::energy::ChargeHeld;
 pub(crate) use self::faults::DRIVE_FAULTS;
+pub(crate) use self::packs::Resists;
 pub use self::unsure::{Part, Unsure};
 pub use self::working::{Driving, Flown};

@@ -355,6 +355,23 @@ fn a_single_measured_row_makes_flight_no_surer_than_an_estimate() {
 }
 
 #[test]
+fn what_motors_state_stands_in_where_nobody_knows_what_the_pack_resists() {
+    let text = format!("{MODEL}{SCREW}{SPARE}join more: supply main -> ear\n{LOADOUT}\n")
+        .replace("resistance 8 mohm/cell", "resistance ?")
+        .replace("no-load", "draws 20 A for 20 s [datasheet]\n    no-load");
+    let facts = read(&text);
+    let (id, _) = facts.of_word("loadout").next().unwrap();
+    let full = facts.of(&facts.known_entry(id), "full_current").unwrap();
+    assert_eq!(full.field("from").unwrap().to_string(), "stated");
+    let amps = |field: &str| full.field(field).unwrap().quantity().unwrap().si();
+    assert!((amps("current") - 20.1).abs() < 1e-6, "{} A", amps("current"));
+    assert!((amps("beside") - 0.1).abs() < 1e-6, "{} A", amps("beside"));
+    // What hangs on its volts is not known all the same.
+    let why = facts.power(id).unwrap_err();
+    assert!(why.says.contains("resistance of pack main"), "{why}");
+}
+
+#[test]
 fn a_part_that_nobody_has_weighed_hides_nothing_of_what_drives_it() {
     let lines = "part lamp: mass ?; at 10 mm aft [measured]\nloadout trip: fits main; cruise 5 A [measured]\n";
     assert!(number(lines, "full_throttle", "current").0 > 1.0);

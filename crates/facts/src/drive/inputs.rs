@@ -269,7 +269,7 @@ impl Facts {
 
     /// What is drawn from the packs beside the motors, servos at work.
     pub(super) fn beside_motors(&self, loadout: EntryId) -> Result<Unsure, NotKnown> {
-        let power = self.power(loadout)?;
+        let power = self.power_on_usual_packs(loadout)?;
         let driving = self.packs_of(loadout)?;
         let mut sum = Unsure::exact(0.0);
         for pack in power.packs.iter().filter(|pack| driving.contains(&pack.pack)) {

@@ -65,7 +65,7 @@ impl Facts {
     /// What the packs that drive a loadout hold, where they all give its cruise current.
     fn held_side_by_side(&self, loadout: EntryId) -> Result<ChargeHeld, NotKnown> {
         let packs = self.packs_of(loadout)?;
-        let power = self.power(loadout)?;
+        let power = self.power_on_usual_packs(loadout)?;
         let together = power.together.iter().filter(|(pack, _)| packs.contains(pack));
         if packs.len() <= together.count() + 1 {
             return self.charge_held(loadout);

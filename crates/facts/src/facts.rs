@@ -76,6 +76,8 @@ pub struct Facts {
     pub(crate) texts: Sources,
     /// The steps that the packs ask for, in the order in which a person does them.
     pub(crate) steps: Rc<Vec<Step>>,
+    /// The reference spec that it follows, where that is a spec that could be read.
+    pub(crate) reference: Option<Rc<Facts>>,
     /// The entries aboard, by their word: rules ask for them again and again.
     by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
@@ -140,6 +142,7 @@ impl Facts {
             today: None,
             texts: Sources::default(),
             steps: Rc::default(),
+            reference: None,
             by_word,
             reads,
             fitted,
@@ -165,6 +168,12 @@ impl Facts {
     #[must_use]
     pub fn from_texts(self, texts: Sources) -> Facts {
         Facts { texts, ..self }
+    }
+
+    /// The same, following a reference.
+    #[must_use]
+    pub fn following(self, reference: Option<Facts>) -> Facts {
+        Facts { reference: reference.map(Rc::new), ..self }
     }
 
     /// The same, asked for these steps.

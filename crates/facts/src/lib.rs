@@ -7,6 +7,7 @@
 //!
 //! No limit and no opinion stands here; those are rules.
 
+mod as_built;
 mod balance;
 pub mod computed;
 mod controls;
@@ -33,6 +34,7 @@ mod step;
 mod stowed;
 mod weighing;
 
+pub use as_built::Departure;
 pub use driven::Reading;
 pub use facts::{FactId, Facts, Reads};
 pub use joined::{End, Way};

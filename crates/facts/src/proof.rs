@@ -196,13 +196,12 @@ impl Facts {
     fn name_of(&self, (id, word): FactId) -> Option<String> {
         let entry = self.build.entry(id)?;
         let carries = may_carry(entry.row.word) && entry.aboard;
-        (carries && !NO_GROUND.contains(&word))
-            .then(|| format!("{}: {word}", entry.title()))
+        (carries && is_ground(word)).then(|| format!("{}: {word}", entry.title()))
     }
 
     /// A fact as it is written, with the source and the spread that count for it where
     /// they stand elsewhere.
-    fn as_written(&self, fact: &Fact) -> String {
+    pub(crate) fn as_written(&self, fact: &Fact) -> String {
         let text = plain(self.texts.text(fact.span));
         let word = fact.row.word;
         let is_head = fact.row.within.is_empty();
@@ -245,8 +244,13 @@ pub fn sealed(written: &str, grounds: &Grounds) -> String {
     sum.iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
+/// Whether a fact describes the aircraft, rather than what is said of it for people.
+pub(crate) fn is_ground(word: &str) -> bool {
+    !NO_GROUND.contains(&word)
+}
+
 /// Whether steps can be proved on entries of a word.
-fn may_carry(word: &str) -> bool {
+pub(crate) fn may_carry(word: &str) -> bool {
     !RECORDS.contains(&word) && !NO_ENTRY.contains(&word)
 }
 

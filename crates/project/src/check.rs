@@ -18,6 +18,7 @@ use crate::host::{Host, Trouble};
 use crate::load::{load, text};
 use crate::merge::{merge, move_finding};
 use crate::packs::packs_of;
+use crate::reference::reference;
 
 /// How files are to be checked.
 #[derive(Clone)]
@@ -274,7 +275,10 @@ pub(crate) fn open_with(
     findings.extend(rules.findings.iter().cloned());
     findings.extend(asked.moved(found.findings, &mut sources));
     let stage = settings.stage.or(build.stage()).unwrap_or(Stage::Planned);
-    let facts = Facts::new(build, stage).on(settings.today);
+    let followed = reference(host, path, &build, &mut sources, &rules.vocabulary);
+    let (reference, said) = followed;
+    findings.extend(said);
+    let facts = Facts::new(build, stage).on(settings.today).following(reference);
     let facts = facts.from_texts(sources.clone()).asked_for(Rc::clone(&rules.steps));
     let facts = Rc::new(facts);
     Ok(Opened { sources, spec, facts, findings, rules, packs: found.packs })

@@ -14,6 +14,7 @@ mod merge;
 mod packs;
 mod pages;
 mod proof;
+mod reference;
 
 pub use baseline::{Rebased, baseline};
 pub use check::{Checked, Locked, Opened, Settings, check, open};

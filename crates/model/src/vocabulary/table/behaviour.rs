@@ -56,7 +56,7 @@ pub(super) static BEHAVIOUR: &[Row] = &[
         "arming",
         &["setting"],
         &[
-            led("by", Takes::Name),
+            must_led("by", Takes::Name),
             led("throttle", Takes::Word(&["low", "any"])),
             led("fix", Takes::Word(&["needed", "not-needed"])),
             led("helper", Takes::Word(&["told", "not-told"])),
@@ -70,7 +70,7 @@ pub(super) static BEHAVIOUR: &[Row] = &[
         &[
             led("by", Takes::Name),
             led("throttle", SHARE),
-            led("delay", TIME),
+            must_led("delay", TIME),
             led("climb", ANGLE),
             led("thrown", Takes::Text),
             led("abort", Takes::Text),
@@ -82,7 +82,7 @@ pub(super) static BEHAVIOUR: &[Row] = &[
         "return-home",
         &["setting"],
         &[
-            led("height", LENGTH),
+            must_led("height", LENGTH),
             led("slowest", Takes::Quantity(&[Dimension::SPEED])),
             led("home", Takes::Word(&["at-arming", "at-first-fix", "by-hand"])),
             led("override", Takes::Name),

@@ -133,14 +133,13 @@ pub fn text(built: &AsBuilt, width: usize) -> String {
                 (true, Some(_), _) => "only in the reference".to_owned(),
                 (false, reference, own) => {
                     let said = |text: &Option<String>| {
-                        text.as_deref().map_or("not said".to_owned(), |text| {
-                            visible(text).into_owned()
-                        })
+                        text.as_deref()
+                            .map_or("not said".to_owned(), |text| visible(text))
                     };
                     format!("{word}: {}; reference: {}{line}", said(own), said(reference))
                 }
             };
-            for (at, row) in rows(&says, width - 4).into_iter().enumerate() {
+            for (at, row) in rows(&says, width - 2, width - 4).into_iter().enumerate() {
                 out += &format!("{}{row}\n", if at == 0 { "  " } else { "    " });
             }
         }
@@ -149,7 +148,9 @@ pub fn text(built: &AsBuilt, width: usize) -> String {
         out += "\nworked out\n";
     }
     for says in &built.results {
-        for (at, row) in rows(&visible(says), width - 4).into_iter().enumerate() {
+        for (at, row) in
+            rows(&visible(says), width - 2, width - 4).into_iter().enumerate()
+        {
             out += &format!("{}{row}\n", if at == 0 { "  " } else { "    " });
         }
     }

@@ -14,10 +14,10 @@ use sha2::{Digest, Sha256};
 use trimsheet_model::quantity::Quantity;
 use trimsheet_model::source::Span;
 use trimsheet_model::vocabulary::RECORDS;
-use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
+use trimsheet_model::{Build, Entry, EntryId, Fact, Kind, Value};
 
 use crate::facts::{FactId, Facts, Reads};
-use crate::known::NotKnown;
+use crate::known::{Known, NotKnown, What};
 
 /// What a record rests on: the name of each fact, and what the spec says of it, if it does.
 pub type Grounds = BTreeMap<String, Option<String>>;
@@ -83,6 +83,28 @@ impl Facts {
             (name, says)
         };
         names.into_iter().map(said).collect()
+    }
+
+    /// The photos that the spec names and that are not there, each name once.
+    ///
+    /// # Errors
+    /// That it is not known which photo one is.
+    pub(crate) fn photos_missing(&self) -> Result<Vec<Known>, NotKnown> {
+        let mut all: Vec<Known> = Vec::new();
+        for (id, entry) in self.of_word("join") {
+            if let Some(fact) = self.fact(id, "photo")? {
+                self.slot(entry, fact, "file")?;
+            }
+        }
+        for photo in photos(&self.build) {
+            let name = photo.text().unwrap_or("");
+            let is_new = !all.iter().any(|known| known.to_string() == name);
+            if is_new && self.missing.contains(name) {
+                let what = What::Words(name.to_owned());
+                all.push(Known::computed(what, "photo", Some(photo.span)));
+            }
+        }
+        Ok(all)
     }
 
     /// What the spec says by now of a fact that a proof names.
@@ -224,6 +246,13 @@ impl Facts {
         }
         says
     }
+}
+
+/// Every photo that the entries of an aircraft name.
+pub fn photos(build: &Build) -> impl Iterator<Item = &Value> {
+    let facts = build.aboard().flat_map(|(_, entry)| &entry.facts);
+    let photos = facts.filter(|fact| fact.row.word == "photo");
+    photos.filter_map(Fact::first).filter(|value| value.text().is_some())
 }
 
 /// The check sum of a record: of its line, and of all that it rests on.

@@ -21,7 +21,8 @@ fn facts() -> Facts {
     assert!(findings.is_empty(), "{findings:#?}");
     let facts = Facts::new(build, Stage::Bench).on("2026-02-04".parse().ok());
     let facts = facts.from_texts(sources).asked_for(Rc::new(vec![throws()]));
-    facts.following(Some(reference()))
+    let missing = ["photos/gone.jpg".to_owned()].into_iter().collect();
+    facts.following(Some(reference())).without_files(missing)
 }
 
 /// What the model follows: it has nothing in common with it.

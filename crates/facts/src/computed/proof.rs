@@ -44,18 +44,28 @@ const STEP: &[Field] = &[
 ];
 
 /// Of the whole aircraft.
-pub(super) const ROWS: &[Computed] = &[row(
-    "build",
-    "steps_asked",
-    Gives::List(&Gives::Record(STEP)),
-    "The steps that the packs ask for, in the order in which a person does them; those of a loadout once for each.",
-    "build.steps_asked.len()",
-    |facts, of| {
-        let done = facts.steps_done()?;
-        let all = done.iter().map(|done| step(facts, done, of)).collect();
-        Ok(list(all, of))
-    },
-)];
+pub(super) const ROWS: &[Computed] = &[
+    row(
+        "build",
+        "photos_missing",
+        Gives::List(&WORDS),
+        "The photos that the spec names and that are not there, each at its line.",
+        "build.photos_missing.len()",
+        |facts, of| Ok(list(facts.photos_missing()?, of)),
+    ),
+    row(
+        "build",
+        "steps_asked",
+        Gives::List(&Gives::Record(STEP)),
+        "The steps that the packs ask for, in the order in which a person does them; those of a loadout once for each.",
+        "build.steps_asked.len()",
+        |facts, of| {
+            let done = facts.steps_done()?;
+            let all = done.iter().map(|done| step(facts, done, of)).collect();
+            Ok(list(all, of))
+        },
+    ),
+];
 
 /// A fact that stands otherwise in the reference that the model follows.
 const DEPARTURE: &[Field] = &[

@@ -7,7 +7,8 @@ use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What, Why};
 
 /// The entries that record something with its day.
-const RECORDS: [&str; 6] = ["weighed", "balanced", "done", "saved", "checked", "ran"];
+const RECORDS: [&str; 7] =
+    ["weighed", "balanced", "done", "saved", "checked", "ran", "flew"];
 
 impl Facts {
     /// The records of a word, the latest first; of one day, the one further down.

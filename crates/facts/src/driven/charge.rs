@@ -65,16 +65,24 @@ impl Facts {
         let timer = self.number_of(loadout, "timer", "time")?;
         let whole = self.known_entry(loadout);
         let cruise = self.of(&whole, "cruise")?;
-        let climbs = match self.fact(loadout, "climbs")? {
-            Some(_) => self.number_of(loadout, "climbs", "time")?,
-            None => 0.0,
-        };
+        let climbs = self.climbs_of(loadout)?;
         let full = if climbs > 0.0 { self.climb_current(loadout)? } else { (0.0, false) };
         Ok(Flight { timer, climbs, cruise, full })
     }
 
+    /// How long a loadout climbs at full throttle, in s; not at all where nobody says it.
+    pub(super) fn climbs_of(&self, loadout: EntryId) -> Result<f64, NotKnown> {
+        match self.fact(loadout, "climbs")? {
+            Some(_) => self.number_of(loadout, "climbs", "time"),
+            None => Ok(0.0),
+        }
+    }
+
     /// What the packs of a loadout give at full throttle, and whether a run read it.
-    fn climb_current(&self, loadout: EntryId) -> Result<(f64, bool), NotKnown> {
+    pub(super) fn climb_current(
+        &self,
+        loadout: EntryId,
+    ) -> Result<(f64, bool), NotKnown> {
         let full = self.of(&self.known_entry(loadout), "full_current")?;
         let amps = full.field("current").and_then(Known::quantity);
         let from = full.field("from").map(ToString::to_string);
@@ -184,15 +192,15 @@ impl Facts {
     }
 }
 
-fn unit(text: &str, dimension: Dimension) -> Unit {
+pub(super) fn unit(text: &str, dimension: Dimension) -> Unit {
     Unit::read(text).unwrap_or_else(|| Unit::for_dimension(dimension))
 }
 
-fn number(si: f64, unit: &Unit, span: Span) -> Known {
+pub(super) fn number(si: f64, unit: &Unit, span: Span) -> Known {
     let quantity = Quantity::from_si(si, unit);
     Known::computed(What::Quantity(quantity), "number", Some(span))
 }
 
-fn flag(is_so: bool, span: Span) -> Known {
+pub(super) fn flag(is_so: bool, span: Span) -> Known {
     Known::computed(What::Flag(is_so), "flag", Some(span))
 }

@@ -5,6 +5,7 @@
 //! A test keeps the table free of doubt.
 
 mod aboard;
+mod afterwards;
 mod airframe;
 mod document;
 mod done;
@@ -30,6 +31,7 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
         radio::RADIO,
         flown::FLOWN,
         done::DONE,
+        afterwards::AFTERWARDS,
         logged::LOGGED,
         held::HELD,
         sources::SOURCES,

@@ -90,7 +90,7 @@ pub(super) static DOCUMENT: &[Row] = &[
         "note",
         &[
             "model", "wing", "tail", "fin", "body", "bay", "part", "pack", "assembly", "surface",
-            "join", "loadout", "spar", "recess", "fastener", "weighed", "balanced", "done", "ran", "checked", "log",
+            "join", "loadout", "spar", "recess", "fastener", "weighed", "balanced", "done", "ran", "checked", "log", "flew", "maiden", "field",
         ],
         &[must("text", Takes::Text)],
         "A remark for people; no rule reads it.",

@@ -228,7 +228,7 @@ pub const DOCUMENTED: &[Documented] = &[
     ),
     doc(
         "build.records(word)",
-        "The records of a word, `weighed`, `balanced` or `done`, the latest first.",
+        "The records of a word, `weighed`, `balanced`, `done`, `saved`, `checked`, `ran` or `flew`, the latest first.",
         "for record in build.records(\"balanced\") { finding(record, `${record.date}`); }",
     ),
     doc(

@@ -41,7 +41,7 @@ const POINTERS: &[Pointer] = &[
         "mass",
         "EU",
         "Reg. (EU) 2019/947 Art. 14(5)",
-        "registration of operators from 250 g on, from 80 J on into a person, or with a sensor that can capture personal data",
+        "registration of operators from 250 g on, above 80 J into a person, or with a sensor that can capture personal data",
         COPY,
     ),
     pointer(
@@ -54,7 +54,7 @@ const POINTERS: &[Pointer] = &[
     pointer(
         "mass",
         "UK",
-        "the same Art. 14(5)(a)(ii) as amended by S.I. 2025/1106",
+        "assimilated Reg. (EU) 2019/947 Art. 14(5)(a)(ii) as amended by S.I. 2025/1106",
         "registration from 100 g on with a camera, since 2026",
         COPY,
     ),
@@ -62,7 +62,7 @@ const POINTERS: &[Pointer] = &[
         "mass",
         "USA",
         "14 CFR 48.15(b) and 107.3",
-        "registration above 0.55 lb (249.5 g) at take-off; small is below 55 lb (24.9 kg)",
+        "flown only under 49 USC 44809, no registration up to 0.55 lb (249.5 g) at take-off; small is below 55 lb (24.9 kg)",
         COPY,
     ),
     pointer(

@@ -52,6 +52,10 @@ pub(crate) enum Command {
     /// free, who feeds whom
     #[command(after_help = WIRING_EXAMPLES)]
     Wiring(Wiring),
+    /// Prints the cards of a spec: what a person does with it step by step, from the build
+    /// to the landing, and which steps are done
+    #[command(after_help = CARDS_EXAMPLES)]
+    Cards(Cards),
     /// Reads a flight log by the spec's `log`, and prints what was flown beside the plan
     #[command(after_help = DEBRIEF_EXAMPLES)]
     Debrief(Debrief),
@@ -109,6 +113,15 @@ const WIRING_EXAMPLES: &str = "Examples:
 Take the propeller off, and check polarity with a meter, before a pack is connected.
 Nothing is overwritten. Exit status: 0 it was made, 1 lines of the spec could not be read
 and it is of the rest, 2 could not run.";
+
+const CARDS_EXAMPLES: &str = "Examples:
+  trimsheet cards whinchat.trim
+  trimsheet cards whinchat.trim home --open              only what is not done yet
+  trimsheet cards whinchat.trim field --format html > field.html    to print on A5
+
+A card is a reminder, no release to fly: inspect the aircraft, and follow your local rules.
+Nothing is written. Exit status: 0 it was made, 1 lines of the spec could not be read and
+it is of the rest, 2 could not run.";
 
 const DEBRIEF_EXAMPLES: &str = "Examples:
   trimsheet debrief whinchat.trim logs/whinchat.csv --loadout survey
@@ -394,6 +407,52 @@ pub(crate) struct Wiring {
     /// How to show the sheet
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: SheetFormat,
+}
+
+#[derive(Args)]
+pub(crate) struct Cards {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// Prints this card only; without it, all of them in the order of a build
+    #[arg(value_name = "CARD")]
+    pub(crate) card: Option<Paper>,
+    /// Leaves out the steps that a signed record proves
+    #[arg(long)]
+    pub(crate) open: bool,
+    /// How to show them
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: CardsFormat,
+    /// Prints them as if it were this day, and not today in UTC
+    #[arg(long, value_name = "DAY", value_parser = crate::rules::day)]
+    pub(crate) date: Option<Date>,
+    /// Adds a pack of rules: its folder, or its name among your own; may be said again
+    #[arg(long, value_name = "PACK")]
+    pub(crate) rules: Vec<String>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Paper {
+    /// What is marked, cut and proved before the glue
+    Build,
+    /// First power and set-up, on the bench
+    Bench,
+    /// What is looked at before leaving for the field
+    Home,
+    /// What is done at the field before flying
+    Field,
+    /// What belongs to the first flight
+    FirstFlight,
+    /// What is done after landing
+    After,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum CardsFormat {
+    /// For people, in a terminal
+    Text,
+    /// A document to print: pages of A5
+    Html,
 }
 
 #[derive(Args)]

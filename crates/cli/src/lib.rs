@@ -8,6 +8,7 @@
 
 mod arguments;
 mod balance;
+mod cards;
 mod check;
 mod debrief;
 mod disk;
@@ -56,6 +57,7 @@ pub fn run() -> ExitCode {
         Command::Balance(wanted) => balance::balance(&wanted),
         Command::Throws(wanted) => throws::throws(&wanted),
         Command::Wiring(wanted) => wiring::wiring(&wanted),
+        Command::Cards(wanted) => cards::cards(&wanted),
         Command::Debrief(wanted) => debrief::debrief(&wanted),
         Command::Signoff(wanted) => signoff::signoff(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),

@@ -3,7 +3,7 @@
 //! What a step says on its card is a script's business; here stands when it is asked for,
 //! which record proves it, and whether that record still holds.
 
-use trimsheet_model::{Date, EntryId, Stage, Value};
+use trimsheet_model::{Date, EntryId, Stage, Value, vocabulary};
 
 use crate::facts::Facts;
 use crate::known::NotKnown;
@@ -55,6 +55,9 @@ impl Card {
     }
 }
 
+/// What stands for how an entry opens, among the facts that a step rests on.
+pub const LIKE: &str = "like";
+
 /// What is asked for once of the whole aircraft, or once of each loadout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum OfStep {
@@ -83,9 +86,12 @@ pub struct Step {
     pub of: OfStep,
     /// The word of the record that proves it.
     pub record: &'static str,
-    /// Facts that its record must say, by their words.
+    /// It is asked only where one of these is there: kinds of parts, or words of entries.
+    pub only: Vec<String>,
+    /// Facts that its record must say, by their words; ` or ` between two asks for one.
     pub says: Vec<String>,
-    /// Facts that it rests on whatever its card shows: the word of an entry, and of a fact.
+    /// Facts that it rests on whatever its card shows: the word of an entry or a kind of
+    /// part, and the word of a fact, or `like` for how its entry opens.
     pub rests: Vec<(String, String)>,
     /// Rules on whose facts it rests as well.
     pub rules: Vec<String>,
@@ -139,7 +145,7 @@ impl Facts {
     /// That the head of a record is not known, which may be one of them.
     pub fn steps_done(&self) -> Result<Vec<Done<'_>>, NotKnown> {
         let mut all = Vec::new();
-        for step in self.steps.iter() {
+        for step in self.steps.iter().filter(|step| self.is_asked(step)) {
             match step.of {
                 OfStep::Build => all.push(self.done(step, None)?),
                 OfStep::Loadout => {
@@ -150,6 +156,16 @@ impl Facts {
             }
         }
         Ok(all)
+    }
+
+    /// Whether there is something that a step is for; a part whose kind cannot be read may
+    /// be that.
+    fn is_asked(&self, step: &Step) -> bool {
+        let is_missing = |word: &String| match vocabulary::part_kind(word) {
+            Some(kind) => self.parts_of_kind(kind).is_ok_and(|all| all.is_empty()),
+            None => self.of_word(word).next().is_none(),
+        };
+        step.only.is_empty() || !step.only.iter().all(is_missing)
     }
 
     /// The steps that the packs ask for, in the order in which a person does them.

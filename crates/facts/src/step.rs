@@ -86,7 +86,8 @@ pub struct Step {
     pub of: OfStep,
     /// The word of the record that proves it.
     pub record: &'static str,
-    /// It is asked only where one of these is there: kinds of parts, or words of entries.
+    /// It is asked only where one of these is there: a kind of part, an entry, or an entry
+    /// that says a fact, as in `spar.socket`.
     pub only: Vec<String>,
     /// Facts that its record must say, by their words; ` or ` between two asks for one.
     pub says: Vec<String>,
@@ -158,14 +159,21 @@ impl Facts {
         Ok(all)
     }
 
-    /// Whether there is something that a step is for; a part whose kind cannot be read may
-    /// be that.
+    /// Whether there is something that a step is for; what cannot be read may be that.
     fn is_asked(&self, step: &Step) -> bool {
-        let is_missing = |word: &String| match vocabulary::part_kind(word) {
-            Some(kind) => self.parts_of_kind(kind).is_ok_and(|all| all.is_empty()),
-            None => self.of_word(word).next().is_none(),
-        };
-        step.only.is_empty() || !step.only.iter().all(is_missing)
+        step.only.is_empty() || step.only.iter().any(|word| self.may_be_there(word))
+    }
+
+    fn may_be_there(&self, word: &str) -> bool {
+        if let Some((entry, fact)) = word.split_once('.') {
+            let row = self.build.vocabulary.fact(entry, fact).map(|row| row.word);
+            let says = |id| row.is_some_and(|fact| self.says(id, fact).unwrap_or(true));
+            return self.of_word(entry).any(|(id, _)| says(id));
+        }
+        match vocabulary::part_kind(word) {
+            Some(kind) => self.parts_of_kind(kind).map_or(true, |all| !all.is_empty()),
+            None => self.of_word(word).next().is_some(),
+        }
     }
 
     /// The steps that the packs ask for, in the order in which a person does them.

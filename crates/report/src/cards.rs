@@ -236,6 +236,14 @@ fn state(facts: &Facts, done: &Done<'_>) -> State {
     }
 }
 
+impl Step {
+    /// What its record says, to be filled in by whoever saw it.
+    fn record(&self) -> String {
+        let says: String = self.says.iter().map(|says| format!("{says}, ")).collect();
+        format!("{says}seen by ____ on ____")
+    }
+}
+
 impl Record {
     /// `2026-10-18 by RT`
     fn says(&self) -> String {
@@ -245,14 +253,13 @@ impl Record {
 }
 
 impl State {
-    /// How far it is, in sentences: the first one, and why.
-    fn says(&self, before: &str) -> Vec<String> {
+    /// How far it is, in sentences: the first one, and why; of what is open, none.
+    fn says(&self) -> Vec<String> {
         match self {
-            State::Open => vec![format!("open; due before the stage {before}")],
-            State::Unsigned(record) => vec![format!(
-                "open: recorded {} but not signed, so that no later change would show",
-                record.says()
-            )],
+            State::Open => Vec::new(),
+            State::Unsigned(record) => {
+                vec![format!("open: recorded {}, but nobody signed it", record.says())]
+            }
             State::Unsealed(record, why) => {
                 vec![format!("open: signed {}, but {why}", record.says())]
             }

@@ -7,7 +7,7 @@
 //! const BEFORE = "ready";         // the stage that is not reached without it
 //! const ORDER = 40;               // its place among the steps of its card
 //! const OF = "build";             // once, or once of each `loadout`
-//! const WHERE = ["motor"];        // asked only where there is one of these: kinds of parts, words of entries
+//! const WHERE = ["motor"];        // asked only where there is one of these: motor, join, spar.socket
 //! const RECORD = "done";          // the word of the record that proves it
 //! const SAYS = ["propeller"];     // facts that its record must say; "mass or reading": one of two
 //! const RESTS = ["receiver.like"];            // facts that it rests on besides what it reads
@@ -70,6 +70,14 @@ pub(crate) fn read(
 
 fn is_entry(word: &str) -> bool {
     vocabulary::entry(word).is_some()
+}
+
+/// Whether a spec can have what a step is for: `motor`, `join`, `spar.socket`.
+fn may_be_there(word: &str) -> bool {
+    match word.split_once('.') {
+        Some((entry, fact)) => vocabulary::fact(entry, fact).is_some(),
+        None => is_entry(word) || vocabulary::part_kind(word).is_some(),
+    }
 }
 
 struct Reader<'a> {
@@ -145,9 +153,9 @@ impl Reader<'_> {
             "WHERE" => {
                 step.only = self.words(name, value);
                 for word in &step.only {
-                    if !is_entry(word) && vocabulary::part_kind(word).is_none() {
+                    if !may_be_there(word) {
                         let says = format!(
-                            "expected a kind of part or a word that opens an entry, found `{word}`"
+                            "expected a kind of part, an entry, or an entry and a fact that it may say, such as motor, join or spar.socket, found `{word}`"
                         );
                         self.say(name, &says);
                     }

@@ -102,10 +102,7 @@ fn blocks(step: &Step) -> (Vec<Block>, Vec<Block>) {
     let is_done = matches!(step.state, State::Proved(_));
     let mut head =
         vec![Block::Title { text: step.title.clone(), is_done, goes_on: false }];
-    // What is open and nothing else needs no words: its boxes are empty.
-    if step.state != State::Open {
-        head.extend(step.state.says(&step.before).into_iter().map(Block::State));
-    }
+    head.extend(step.state.says().into_iter().map(Block::State));
     head.extend(step.caution.clone().map(Block::Caution));
     let line = |line: &Line| match line {
         Line::Tick(text) => Block::Tick(text.clone()),
@@ -113,8 +110,7 @@ fn blocks(step: &Step) -> (Vec<Block>, Vec<Block>) {
     };
     let mut body: Vec<Block> = step.lines.iter().map(line).collect();
     body.extend(step.silent.clone().map(Block::Silent));
-    let says = step.says.iter().map(|says| format!("{says}, ")).collect::<String>();
-    body.push(Block::Sign(format!("{says}seen by ____ on ____")));
+    body.push(Block::Sign(step.record()));
     (head, body)
 }
 

@@ -16,18 +16,23 @@ pub fn text(cards: &Cards, columns: usize) -> String {
     for card in &cards.cards {
         page.rule(title(card.word));
         for one in &card.steps {
-            step(&mut page, cards, one);
+            step(&mut page, one);
         }
     }
-    page.gap();
+    page.rule("when it is done");
+    page.say(&format!(
+        "Whoever saw it signs: trimsheet signoff {} STEP --by WHO, with what the record \
+         must say behind --reading.",
+        cards.file
+    ));
     page.say(FOOT);
     page.out
 }
 
-fn step(page: &mut Page, cards: &Cards, step: &Step) {
+fn step(page: &mut Page, step: &Step) {
     page.gap();
-    page.say(&step.title);
-    for (at, says) in step.state.says(&step.before).iter().enumerate() {
+    page.say(&format!("{} ({}, before {})", step.title, step.name, step.before));
+    for (at, says) in step.state.says().iter().enumerate() {
         page.entry(if at == 0 { "state" } else { "" }, says);
     }
     if let Some(caution) = &step.caution {
@@ -43,19 +48,6 @@ fn step(page: &mut Page, cards: &Cards, step: &Step) {
         page.entry("cannot say", why);
     }
     if !matches!(step.state, State::Proved(_)) {
-        page.entry("sign", &sign(cards, step));
+        page.entry("record", &step.record());
     }
-}
-
-/// The command that signs a step; what is seen is for whoever saw it to write.
-fn sign(cards: &Cards, step: &Step) -> String {
-    let mut command = format!("trimsheet signoff {} {}", cards.file, step.name);
-    if let Some(loadout) = &step.loadout {
-        command += &format!(" --loadout {loadout}");
-    }
-    command += " --by ____";
-    for says in &step.says {
-        command += &format!(" --reading \"{says}\"");
-    }
-    command
 }

@@ -283,6 +283,9 @@ impl Change {
     }
 }
 
+/// What stands for a line to fill in.
+const FILL: &str = "____";
+
 /// What stands on every card.
 const FOOT: &str = "A card is a reminder, no release to fly: inspect the aircraft, and follow your local rules.";
 

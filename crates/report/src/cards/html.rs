@@ -5,7 +5,7 @@ use std::fmt::Write;
 use trimsheet_output::clean::visible;
 
 use super::layout::{Block, pages};
-use super::{Cards, FOOT, title};
+use super::{Cards, FILL, FOOT, title};
 use crate::drawing::escaped;
 
 /// Writes the cards as one HTML document, a page of A5 after the other, which needs
@@ -70,13 +70,13 @@ fn page(out: &mut String, [title, number, model, made]: [&str; 4], blocks: &[Blo
 
 /// A text that can stand between marks; `____` becomes a line to fill in.
 pub(crate) fn said(text: &str) -> String {
-    escaped(&visible(text)).replace("____", "<u></u>")
+    escaped(&visible(text)).replace(FILL, "<u></u>")
 }
 
 /// How it looks: no colour, nothing that a printer cannot print.
 const STYLE: &str = "@page { size: 148mm 210mm; margin: 0; }
 * { box-sizing: border-box; margin: 0; padding: 0; }
-body { font: 10.5pt/1.3 sans-serif; color: #000; background: #fff; }
+body { font: 10.5pt/1.3 Arial, Helvetica, sans-serif; color: #000; background: #fff; }
 section { position: relative; width: 148mm; min-height: 209.5mm; padding: 9mm 9mm 16mm;
   break-after: page; }
 section:last-child { break-after: auto; }

@@ -118,6 +118,8 @@ const CARDS_EXAMPLES: &str = "Examples:
   trimsheet cards whinchat.trim
   trimsheet cards whinchat.trim home --open              only what is not done yet
   trimsheet cards whinchat.trim field --format html > field.html    to print on A5
+  trimsheet cards whinchat.trim label --format html > label.html    to glue in, A7
+  trimsheet cards whinchat.trim bill --format csv > bill.csv        for a spreadsheet
 
 A card is a reminder, no release to fly: inspect the aircraft, and follow your local rules.
 Nothing is written. Exit status: 0 it was made, 1 lines of the spec could not be read and
@@ -414,7 +416,8 @@ pub(crate) struct Cards {
     /// The spec file
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
-    /// Prints this card only; without it, all of them in the order of a build
+    /// Prints this card only, or a paper that goes along; without it, all cards in the order
+    /// of a build
     #[arg(value_name = "CARD")]
     pub(crate) card: Option<Paper>,
     /// Leaves out the steps that a signed record proves
@@ -445,14 +448,22 @@ pub(crate) enum Paper {
     FirstFlight,
     /// What is done after landing
     After,
+    /// A label for the hatch: loadouts, throws and alarms, on strips of A7
+    Label,
+    /// What goes to the field
+    Packing,
+    /// The bill of materials: every part and every pack
+    Bill,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum CardsFormat {
     /// For people, in a terminal
     Text,
-    /// A document to print: pages of A5
+    /// A document to print
     Html,
+    /// For a spreadsheet: the bill alone
+    Csv,
 }
 
 #[derive(Args)]

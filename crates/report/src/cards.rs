@@ -14,6 +14,8 @@ use trimsheet_facts::model::{Date, EntryId, Value};
 use trimsheet_facts::{Card as Word, Done, Facts, Proved};
 
 pub use self::html::html;
+pub(crate) use self::html::{document, said};
+pub(crate) use self::layout::rows;
 pub use self::text::text;
 use crate::make::{Heading, heading};
 

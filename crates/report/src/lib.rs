@@ -17,6 +17,7 @@ pub mod json;
 mod make;
 mod number;
 mod page;
+pub mod papers;
 mod sheet;
 pub mod sweep;
 mod text;

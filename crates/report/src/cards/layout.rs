@@ -50,6 +50,11 @@ impl Block {
 
 /// How high the rows of a text are, each so many ems wide.
 fn high(text: &str, room: f64) -> f64 {
+    rows(text, room) * ROW
+}
+
+/// In how many rows a text stands, each so many ems wide.
+pub(crate) fn rows(text: &str, room: f64) -> f64 {
     let (mut rows, mut used) = (1.0, 0.0);
     for word in visible(text).split(' ') {
         let wide = SPARE
@@ -66,7 +71,7 @@ fn high(text: &str, room: f64) -> f64 {
         rows += (wide / room).floor();
         used += wide + SPARE * ems(' ');
     }
-    rows * ROW
+    rows
 }
 
 /// How wide a letter is, in ems of a usual font without serifs.

@@ -88,6 +88,26 @@ fn what_knows_nothing_of_a_thing_does_not_name_its_library() {
 }
 
 #[test]
+fn only_output_knows_the_forms_that_others_have_agreed_on() {
+    let mut open: Vec<PathBuf> = vec![root().join("crates")];
+    while let Some(path) = open.pop() {
+        if path.is_dir() {
+            open.extend(fs::read_dir(path).unwrap().map(|entry| entry.unwrap().path()));
+            continue;
+        }
+        let shown = path.to_string_lossy().replace('\\', "/");
+        let knows = shown.contains("/output/src/") || !shown.contains("/src/");
+        // The program has a word for each form, and hands the report on.
+        let chooses = ["/cli/src/arguments.rs", "/cli/src/check.rs"];
+        if !knows && !chooses.iter().any(|place| shown.ends_with(place)) {
+            let text = fs::read_to_string(&path).unwrap().to_lowercase();
+            let known = ["sarif", "junit"].iter().any(|form| text.contains(form));
+            assert!(!known, "{shown} knows a form that is the business of output");
+        }
+    }
+}
+
+#[test]
 fn generated_files_are_fresh() {
     for (path, text) in trimsheet_xtask::generated() {
         let stands = fs::read_to_string(root().join(path)).unwrap_or_default();

@@ -62,6 +62,12 @@ pub(crate) enum Command {
     /// Signs that a step was done: the record, with all that it rests on, joins NAME.proof
     #[command(after_help = SIGNOFF_EXAMPLES)]
     Signoff(Signoff),
+    /// Prints where a model departs from the reference spec that it follows
+    #[command(after_help = AS_BUILT_EXAMPLES)]
+    AsBuilt(AsBuilt),
+    /// Lets the findings of an old model pass until a day, while what they read is as it is
+    #[command(after_help = BASELINE_EXAMPLES)]
+    Baseline(Baseline),
     /// Tries changes of a spec without writing them: what moves, what comes and goes
     #[command(after_help = TRY_EXAMPLES)]
     Try(Try),
@@ -144,6 +150,23 @@ A later change of anything that the record rests on opens it again.
 Put `*.proof merge=union` into .gitattributes, and two people's records merge by themselves.
 Exit status: 0 it was signed, 2 it was not, and the proof is as it was.";
 
+const AS_BUILT_EXAMPLES: &str = "Examples:
+  trimsheet as-built linnet.trim
+  trimsheet as-built linnet.trim --format csv > linnet.csv    for a spreadsheet
+
+The model names its reference: follows \"linnet-drawings.trim\".
+Nothing is written. Exit status: 0 it was made, 1 lines of the spec could not be read and it
+is of the rest, 2 could not run.";
+
+const BASELINE_EXAMPLES: &str = "Examples:
+  trimsheet baseline whinchat.trim --by RT --until 2027-03-31
+  trimsheet baseline whinchat.trim --prune      takes out what hides nothing any more
+
+For a model that flew before it had a spec: what is found today is written into NAME.proof,
+by rule, entry and facts, and counts again when a fact changes or the day has passed.
+What no waiver may let pass is not let pass here either.
+Exit status: 0 it was written or nothing was to do, 2 could not run, and all is as it was.";
+
 const TRY_EXAMPLES: &str = "Examples:
   trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
   trimsheet try whinchat.trim \"grey at 60 mm aft\" --loadout ferry
@@ -172,8 +195,10 @@ const CHECK_EXAMPLES: &str = "Examples:
   trimsheet check whinchat.trim --stage ready    what if it were ready for the field?
   trimsheet check examples --fail-at warning     every spec in a folder, strictly
   trimsheet check examples --format json         for another program
+  trimsheet check examples --format sarif > trimsheet.sarif
 
-Exit status: 0 nothing at or above the level, 1 findings, 2 could not run.";
+Exit status, in every format: 0 nothing at or above the level, 1 findings, 2 could not
+run, or not for every file.";
 
 const EXPLAIN_EXAMPLES: &str = "Example:
   trimsheet explain balance/outside-band
@@ -194,7 +219,34 @@ pub(crate) struct Check {
     pub(crate) threads: Option<NonZero<usize>>,
     /// How to show what was found
     #[arg(long, value_name = "FORMAT", default_value = "text")]
-    pub(crate) format: Format,
+    pub(crate) format: CheckFormat,
+}
+
+/// The forms in which findings go out.
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum CheckFormat {
+    /// For people
+    Text,
+    /// For editors: a line for each finding, path:line:column first
+    Lines,
+    /// For programs, in a form of our own
+    Json,
+    /// For programs, in the OASIS standard SARIF 2.1.0
+    Sarif,
+    /// For servers that run checks: a suite for each spec, a case for each rule that ran
+    Junit,
+    /// For a code host: workflow commands that mark the lines of a change
+    Annotations,
+}
+
+impl CheckFormat {
+    /// Whether it has a place for files that could not be checked.
+    pub(crate) fn names_troubles(self) -> bool {
+        match self {
+            CheckFormat::Text | CheckFormat::Lines | CheckFormat::Json => false,
+            CheckFormat::Sarif | CheckFormat::Junit | CheckFormat::Annotations => true,
+        }
+    }
 }
 
 /// What is signed, and by whom.
@@ -224,6 +276,47 @@ pub(crate) struct Signoff {
     /// Adds a pack of rules: its folder, or its name among your own; may be said again
     #[arg(long, value_name = "PACK")]
     pub(crate) rules: Vec<String>,
+}
+
+/// Which model is compared with its reference.
+#[derive(Args)]
+pub(crate) struct AsBuilt {
+    /// The spec
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// How to show it
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TableFormat,
+    #[command(flatten)]
+    pub(crate) under: Under,
+}
+
+/// How a page is shown that has no need of more.
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum TableFormat {
+    /// For people
+    Text,
+    /// For a spreadsheet
+    Csv,
+}
+
+/// Which findings are let pass, by whom and until when.
+#[derive(Args)]
+pub(crate) struct Baseline {
+    /// The spec
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// Who answers for it
+    #[arg(long, value_name = "WHO", requires = "until")]
+    pub(crate) by: Option<String>,
+    /// The last day on which they pass
+    #[arg(long, value_name = "DAY", requires = "by", value_parser = crate::rules::day)]
+    pub(crate) until: Option<Date>,
+    /// Only takes out the lines that hide nothing any more
+    #[arg(long, conflicts_with_all = ["by", "until"], required_unless_present = "by")]
+    pub(crate) prune: bool,
+    #[command(flatten)]
+    pub(crate) under: Under,
 }
 
 /// Under which rules, and as if when.

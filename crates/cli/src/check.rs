@@ -1,10 +1,12 @@
 //! `trimsheet check`
 
-use trimsheet_output::{Report, Summary, json, terminal};
+use trimsheet_output::{
+    Report, Summary, annotations, json, junit, lines, sarif, summary, terminal,
+};
 use trimsheet_project::{Checked, Settings, check as run};
 
 use crate::End;
-use crate::arguments::{Check, Format};
+use crate::arguments::{Check, CheckFormat};
 use crate::disk::Disk;
 use crate::{rules, screen};
 
@@ -24,7 +26,7 @@ pub(crate) fn check(wanted: &Check) -> End {
         screen::complain(&format!("found no spec (a file called NAME.trim) in {paths}"));
         return End::CouldNotRun;
     }
-    if checked.files > 0 {
+    if checked.files > 0 || wanted.format.names_troubles() {
         show(wanted, &checked);
     }
     let fails = checked.findings.iter().any(|finding| finding.level >= wanted.fail_at);
@@ -36,12 +38,18 @@ pub(crate) fn check(wanted: &Check) -> End {
 }
 
 fn show(wanted: &Check, checked: &Checked) {
+    let troubles = checked.troubles.iter();
+    let troubles: Vec<(String, String)> =
+        troubles.map(|(path, trouble)| (path.clone(), trouble.to_string())).collect();
     let report = Report {
         sources: &checked.sources,
         findings: &checked.findings,
         cannot_say: &checked.cannot_say,
         waived: &checked.waived,
         figures: &checked.figures,
+        judged: &checked.judged,
+        rules: &checked.rules,
+        troubles: &troubles,
         summary: Summary {
             stage: wanted.under.stage.map(|stage| stage.word().to_owned()),
             fail_at: wanted.fail_at,
@@ -53,7 +61,15 @@ fn show(wanted: &Check, checked: &Checked) {
         },
     };
     screen::print(&match wanted.format {
-        Format::Text => terminal(&report, &screen::look()),
-        Format::Json => json(&report),
+        CheckFormat::Text => terminal(&report, &screen::look()),
+        CheckFormat::Lines => lines(&report),
+        CheckFormat::Json => json(&report),
+        CheckFormat::Sarif => sarif(&report),
+        CheckFormat::Junit => junit(&report),
+        CheckFormat::Annotations => annotations(&report),
     });
+    // Lines are all findings; what no finding means is said beside them.
+    if matches!(wanted.format, CheckFormat::Lines) {
+        screen::warn(&summary(&report));
+    }
 }

@@ -128,13 +128,6 @@ fn no_log(opened: &Opened, wanted: &Debrief, mapped: &Wanted, why: &NoLog) -> En
 fn shown(opened: &Opened, wanted: &Debrief, findings: &[Finding]) -> String {
     let stage = wanted.under.stage.map(|stage| stage.word().to_owned());
     let summary = Summary { stage, files: 1, ..Summary::new(Level::Error) };
-    let report = Report {
-        sources: &opened.sources,
-        findings,
-        cannot_say: &[],
-        figures: &[],
-        waived: &[],
-        summary,
-    };
+    let report = Report { summary, ..Report::of(&opened.sources, findings) };
     terminal(&report, &screen::look())
 }

@@ -47,8 +47,7 @@ pub(crate) fn titled(about: &Known, facts: &Facts) -> String {
 }
 
 fn page(rule: &Rule, here: &InForce) -> String {
-    let prose = prose(&rule.page);
-    let mut text = format!("{}\n\n{prose}\n", rule.id);
+    let mut text = format!("{}\n\n{}\n\n", rule.id, rule.text().prose());
     text.push_str(&format!("Pack: {}, the {} layer\n", rule.pack, rule.layer.word()));
     text.push_str(&format!("Level: {}\n", rule.levels));
     for raise in here.settings.raises(&rule.id) {
@@ -66,10 +65,4 @@ fn page(rule: &Rule, here: &InForce) -> String {
         text.push_str(&format!("May be set: {}\n", parameter(rule, one, &here.settings)));
     }
     text
-}
-
-/// The page without its examples, which are for tests and for whoever writes rules.
-fn prose(page: &str) -> String {
-    let end = page.find("\n## Examples").unwrap_or(page.len());
-    page.get(..end).unwrap_or(page).trim().to_owned() + "\n"
 }

@@ -7,6 +7,7 @@
 //! the reading, the help, the manual and the completions; the binary only calls [`run()`].
 
 mod arguments;
+mod as_built;
 mod balance;
 mod cards;
 mod check;
@@ -60,6 +61,8 @@ pub fn run() -> ExitCode {
         Command::Cards(wanted) => cards::cards(&wanted),
         Command::Debrief(wanted) => debrief::debrief(&wanted),
         Command::Signoff(wanted) => signoff::signoff(&wanted),
+        Command::AsBuilt(wanted) => as_built::as_built(&wanted),
+        Command::Baseline(wanted) => signoff::rebase(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

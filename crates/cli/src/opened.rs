@@ -51,16 +51,12 @@ fn in_order(opened: &mut Opened) {
 
 fn findings(opened: &Opened, under: &Under) -> String {
     let report = Report {
-        sources: &opened.sources,
-        findings: &opened.findings,
-        cannot_say: &[],
-        figures: &[],
-        waived: &[],
         summary: Summary {
             stage: under.stage.map(|stage| stage.word().to_owned()),
             files: 1,
             ..Summary::new(Level::Error)
         },
+        ..Report::of(&opened.sources, &opened.findings)
     };
     terminal(&report, &screen::look())
 }

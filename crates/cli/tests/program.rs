@@ -212,6 +212,71 @@ fn the_status_says_clear_found_or_could_not_run() {
     assert_eq!(code(&["explain", "balance/outside-bnad"]), 2);
 }
 
+const FORMATS: [&str; 6] = ["text", "lines", "json", "sarif", "junit", "annotations"];
+
+#[test]
+fn the_status_is_the_same_in_every_format() {
+    let folder = folder("status-formats");
+    fs::write(folder.join("out.trim"), BASE.spec()).unwrap();
+    let part = "part motor: mass 80 g [weighed]; at 3 mm aft [measured]\n";
+    fs::write(folder.join("part.trim"), part).unwrap();
+    for format in FORMATS {
+        let status = |words: &[&str]| {
+            let words = [&["check", "--format", format], words].concat();
+            trimsheet(&folder, &words).status.code().unwrap()
+        };
+        assert_eq!(status(&["out.trim"]), 1, "{format}");
+        assert_eq!(status(&["out.trim", "--fail-at", "stop", "--stage", "bench"]), 0);
+        assert_eq!(status(&["out.trim", "--fail-at", "stop", "--stage", "ready"]), 1);
+        assert_eq!(status(&["part.trim"]), 0, "{format}");
+        assert_eq!(status(&["part.trim", "nowhere.trim"]), 2, "{format}");
+        assert_eq!(status(&["nowhere.trim"]), 2, "{format}");
+    }
+    let output = trimsheet(&folder, &["check", "out.trim", "--format", "xml"]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = complaint(&output);
+    assert!(FORMATS.iter().all(|format| said.contains(format)), "{said}");
+}
+
+#[test]
+fn a_file_that_cannot_be_checked_is_in_the_reports_that_others_read() {
+    let folder = folder("troubles");
+    let written = |format: &str| {
+        text(&trimsheet(&folder, &["check", "no, where.trim", "--format", format]))
+    };
+    let sarif: Value = serde_json::from_str(&written("sarif")).unwrap();
+    let invocation = &sarif["runs"][0]["invocations"][0];
+    assert_eq!(invocation["executionSuccessful"], false);
+    let notification = &invocation["toolExecutionNotifications"][0];
+    assert_eq!(
+        notification["message"]["text"],
+        "cannot check no, where.trim: there is no such file or folder"
+    );
+    let junit = written("junit");
+    assert!(junit.contains("tests=\"1\" failures=\"0\" errors=\"1\""), "{junit}");
+    let annotations = written("annotations");
+    assert!(
+        annotations.starts_with("::error file=no%2C where.trim,title=cannot check::"),
+        "{annotations}"
+    );
+}
+
+#[test]
+fn lines_hold_findings_alone_and_say_beside_them_what_no_finding_means() {
+    let folder = folder("lines");
+    let part = "part motor: mass 80 g [weighed]; at 3 mm aft [measured]\n";
+    fs::write(folder.join("part.trim"), part).unwrap();
+    let output = trimsheet(&folder, &["check", "part.trim", "--format", "lines"]);
+    let said = text(&output);
+    assert!(said.lines().all(|line| line.contains(": cannot say: ")), "{said}");
+    assert!(complaint(&output).contains("Not a release to fly"), "{output:?}");
+    let broken = part.replace("80 g", "80 mm");
+    fs::write(folder.join("part.trim"), broken).unwrap();
+    let output = trimsheet(&folder, &["check", "part.trim", "--format", "lines"]);
+    let first = text(&output).lines().next().unwrap().to_owned();
+    assert!(first.starts_with("part.trim:1:18: error[read/expected]: "), "{first}");
+}
+
 #[test]
 fn a_folder_without_specs_is_said_and_not_passed() {
     let folder = folder("empty-folder");
@@ -288,7 +353,7 @@ fn neither_cores_nor_folders_nor_time_zones_change_a_byte() {
         assert!(matches!(output.status.code(), Some(0 | 1)), "{}", complaint(&output));
         output.stdout
     };
-    for format in ["text", "json"] {
+    for format in FORMATS {
         let one = whole("bytes-one", "1", "Pacific/Kiritimati", format);
         let two = whole("bytes-two", "2", "Etc/GMT+12", format);
         let many = whole("bytes-many", "7", "Asia/Kathmandu", format);

@@ -417,6 +417,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(weighings::BALANCED)
         .chain(weighings::DONE)
         .chain(proof::ROWS)
+        .chain(proof::DEPARTURES)
         .chain(proof::OF_RECORDS.iter().copied().flatten())
         .chain(weighings::OTHERS)
 }

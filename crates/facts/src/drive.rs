@@ -10,12 +10,18 @@
 //! what the propeller does in a slip: whoever shows it says that it is an estimate.
 
 mod energy;
+mod faults;
 mod inputs;
 mod known;
 mod one_out;
 mod packs;
+mod propellers;
+mod turns;
 mod unsure;
 mod working;
 
+pub(crate) use self::energy::ChargeHeld;
+pub(crate) use self::faults::DRIVE_FAULTS;
+pub(crate) use self::packs::Resists;
 pub use self::unsure::{Part, Unsure};
 pub use self::working::{Driving, Flown};

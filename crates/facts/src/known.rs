@@ -5,7 +5,7 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::quantity::Quantity;
+use trimsheet_model::quantity::{Dimension, Quantity, Unit};
 use trimsheet_model::source::{Label, Measured, Span};
 use trimsheet_model::{Date, EntryId, Place, Unknown};
 
@@ -259,4 +259,19 @@ pub(crate) fn words(text: &str, at: Span) -> Known {
 /// Several things that belong together, where what they are about stands.
 pub(crate) fn record(fields: Vec<(&'static str, Known)>, name: &str, at: Span) -> Known {
     Known::computed(What::Record(Rc::new(fields)), name, Some(at))
+}
+
+/// Yes or no.
+pub(crate) fn flag(is_so: bool, at: Option<Span>) -> Known {
+    Known::computed(What::Flag(is_so), "flag", at)
+}
+
+/// A number, where what it was worked out for stands.
+pub(crate) fn number(quantity: Quantity, at: Span) -> Known {
+    Known::computed(What::Quantity(quantity), "number", Some(at))
+}
+
+/// The unit in which builders read a number, by its name.
+pub(crate) fn unit(name: &str, dimension: Dimension) -> Unit {
+    Unit::read(name).unwrap_or_else(|| Unit::for_dimension(dimension))
 }

@@ -118,6 +118,8 @@ pub struct Power {
     pub controllers: Vec<Through>,
     /// What is not known of the leads of a join.
     pub unknown_leads: Vec<(EntryId, NotKnown)>,
+    /// What is not known of what packs resist; they then count as packs usually do.
+    pub(crate) unknown_packs: Vec<NotKnown>,
 }
 
 /// Something that keeps a net from being one.
@@ -336,6 +338,20 @@ impl Facts {
     /// # Errors
     /// What of the loadout, its packs or its joins is not known.
     pub fn power(&self, loadout: EntryId) -> Result<Rc<Power>, NotKnown> {
+        let power = self.power_on_usual_packs(loadout)?;
+        power
+            .unknown_packs
+            .first()
+            .map_or_else(|| Ok(Rc::clone(&power)), |why| Err(why.clone()))
+    }
+
+    /// The same where a pack need not say what it resists: what hangs on its volts is then
+    /// not to be read, while who meets whom and what is drawn with motors still hardly
+    /// move with it.
+    pub(crate) fn power_on_usual_packs(
+        &self,
+        loadout: EntryId,
+    ) -> Result<Rc<Power>, NotKnown> {
         self.power_once(loadout, || Ok(Rc::new(Net::new(self, loadout)?.solved()?)))
     }
 }

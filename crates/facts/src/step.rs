@@ -189,10 +189,10 @@ impl Facts {
     ) -> Result<Done<'a>, NotKnown> {
         let mut best: Option<((Date, u8), Proved)> = None;
         for record in self.records(step.record)? {
-            let Some(id) = record.entry().filter(|id| self.is_of(*id, step, loadout))
-            else {
+            let Some(id) = record.entry() else { continue };
+            if !self.is_of(id, step, loadout)? {
                 continue;
-            };
+            }
             let head = &self.entry(id)?.head;
             let Some(date) = head.slot("date").and_then(Value::date) else { continue };
             let proved = self.proved(id)?;
@@ -206,16 +206,18 @@ impl Facts {
         Ok(Done { step, loadout, proved, date })
     }
 
-    fn is_of(&self, record: EntryId, step: &Step, loadout: Option<EntryId>) -> bool {
-        let Some(head) = self.build.entry(record).map(|entry| &entry.head) else {
-            return false;
-        };
+    fn is_of(
+        &self,
+        record: EntryId,
+        step: &Step,
+        loadout: Option<EntryId>,
+    ) -> Result<bool, NotKnown> {
         let is_step = step.record != "done"
-            || head.slot("step").and_then(Value::text) == Some(&step.name);
-        let fits = loadout.is_none_or(|loadout| {
-            head.slot("loadout").is_none_or(|of| of.targets().contains(&loadout))
-        });
-        is_step && fits
+            || self.in_head(record, "step")?.to_string() == step.name;
+        let of = self.entry(record)?.head.slot("loadout").map(Value::targets);
+        let fits = loadout
+            .is_none_or(|loadout| of.is_none_or(|targets| targets.contains(&loadout)));
+        Ok(is_step && fits)
     }
 
     /// What a record is worth.

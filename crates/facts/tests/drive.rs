@@ -35,13 +35,17 @@ fn facts(more: &str) -> Facts {
 }
 
 fn read(text: &str) -> Facts {
+    read_at(text, Stage::Planned)
+}
+
+fn read_at(text: &str, stage: Stage) -> Facts {
     let mut sources = Sources::default();
     let file = sources.add("plover.trim", text);
     let tree = syntax::parse(file, text);
     let documents = [Document { file, tree, shelves: Vec::new() }];
     let (build, findings) = resolve(&documents, &sources);
     assert!(findings.is_empty(), "{findings:#?}");
-    Facts::new(build, Stage::Planned)
+    Facts::new(build, stage)
 }
 
 /// A fact of the only loadout, with `lines` added to the model with its propeller.
@@ -174,12 +178,63 @@ fn more_resistance_in_the_leads_draws_less_at_full_throttle() {
     assert!(of("; wire 18 awg 600 mm") < of("") - 0.1);
 }
 
+#[test]
+fn what_is_reckoned_behind_volts_is_no_surer_than_the_meter_that_read_them() {
+    let of_volts = |volts: &str| {
+        let run = format!(
+            "{LOADOUT}\nran trip 2026-04-01 by KV: current 14 A [measured]; volts {volts} [measured]\n"
+        );
+        let all = asked(&run, "run_differences").unwrap();
+        let What::List(all) = all.what else { panic!() };
+        let reckoned = all.first().unwrap().field("reckoned").unwrap();
+        let quantity = reckoned.quantity().unwrap();
+        (quantity.si(), quantity.spread_si().unwrap())
+    };
+    let (_, fine) = of_volts("10.8 V ± 0.001 V");
+    let (_, coarse) = of_volts("10.8 V ± 0.5 V");
+    let by_volts = (of_volts("11.3 V").0 - of_volts("10.3 V").0) / 2.0;
+    let expected = (fine * fine + by_volts * by_volts).sqrt();
+    assert!((coarse - expected).abs() < 0.01 * expected, "{coarse} and {expected} A");
+}
+
+#[test]
+fn turns_are_the_most_that_runs_read_back_to_one_on_full_packs() {
+    let of = |runs: &str| {
+        let lines = format!("{LOADOUT}\n{runs}");
+        let rpm = number(&lines, "full_turns", "rpm").0 * 60.0 / std::f64::consts::TAU;
+        let flags = ["from", "is_full"].map(|field| text(&lines, "full_turns", field));
+        (rpm.round(), flags.join(" "))
+    };
+    let reckoned =
+        number(LOADOUT, "full_throttle", "rpm").0 * 60.0 / std::f64::consts::TAU;
+    assert_eq!(of(""), (reckoned.round(), "reckoned yes".into()));
+    let half =
+        "ran trip 2026-04-03 by KV: rpm 7000 rpm [measured]; volts 10.2 V [measured]\n";
+    assert_eq!(of(half), (7000.0, "measured no".into()));
+    let bare = "ran trip 2026-04-03 by KV: rpm 7000 rpm [measured]\n";
+    assert_eq!(of(bare), (7000.0, "measured no".into()));
+    let full =
+        "ran trip 2026-04-02 by KV: rpm 8000 rpm [measured]; volts 12.4 V [measured]\n";
+    let early =
+        "ran trip 2026-04-01 by KV: rpm 9000 rpm [measured]; volts 12.4 V [measured]\n";
+    assert_eq!(of(&format!("{early}{full}{half}")), (8000.0, "measured yes".into()));
+    assert_eq!(of(&format!("{early}{half}")), (9000.0, "measured yes".into()));
+    let open = "ran trip 2026-04-03 by KV: rpm ?; volts 12.4 V [measured]\n";
+    assert_eq!(of(open), (reckoned.round(), "reckoned yes".into()));
+    // Nine inches at 8000 rpm, from circle and pitch alone.
+    let lines = format!("{LOADOUT}\n{full}");
+    let tips = number(&lines, "full_speeds", "tip_speed").0;
+    assert!((tips - std::f64::consts::PI * 0.2286 * 8000.0 / 60.0).abs() < 1e-6);
+    let ahead = number(&lines, "full_speeds", "pitch_speed").0;
+    assert!((ahead - 0.1524 * 8000.0 / 60.0).abs() < 1e-6, "{ahead} m/s");
+}
+
 /// What keeps the drive from working, with what the line says that it is marked on.
 fn faults_of(text: &str) -> Vec<String> {
     let facts = read(text);
     let found = facts.of(&facts.whole(), "drive_faults").unwrap();
     let What::List(all) = found.what else { panic!("no list") };
-    all.iter().map(ToString::to_string).collect()
+    all.iter().map(|one| one.field("says").unwrap().to_string()).collect()
 }
 
 #[test]
@@ -199,6 +254,50 @@ fn what_cannot_work_says_why() {
     assert!(says.contains("its pitch is 0.11 of its diameter"), "{says}");
 }
 
+#[test]
+fn a_motor_without_a_propeller_is_a_fault_whatever_else_is_not_known_of_it() {
+    let plain = format!("{MODEL}{LOADOUT}\n");
+    let fault = ["part motor has no propeller on it"];
+    for (word, value) in [
+        ("speed-constant", "900 rpm/V"),
+        ("resistance", "90 mohm"),
+        ("no-load", "0.8 A at 10 V"),
+    ] {
+        let line = format!("    {word} {value} [measured]\n");
+        assert!(plain.contains(&line));
+        assert_eq!(faults_of(&plain.replace(&line, &format!("    {word} ?\n"))), fault);
+    }
+    // Without any constant the spec may be half written, until all of it is installed.
+    let bare = plain.lines().filter(|line| {
+        let line = line.trim_start();
+        let constants = ["speed-constant", "resistance 90", "no-load"];
+        !constants.iter().any(|word| line.starts_with(word))
+    });
+    let bare = bare.collect::<Vec<_>>().join("\n");
+    for (stage, count) in
+        [(Stage::Planned, 0), (Stage::Bench, 0), (Stage::Installed, 1), (Stage::Flown, 1)]
+    {
+        let facts = read_at(&bare, stage);
+        let found = facts.of(&facts.whole(), "drive_faults").unwrap();
+        let What::List(all) = found.what else { panic!("no list") };
+        assert_eq!(all.len(), count, "{stage:?}");
+    }
+    // A propeller that stays at home is one that somebody has written.
+    let home = format!("{bare}; without screw\n{SCREW}");
+    assert_eq!(faults_of(&home), fault);
+}
+
+#[test]
+fn what_nobody_knows_of_a_drive_is_neither_a_fault_nor_sound() {
+    let open = format!("{MODEL}{SCREW}{LOADOUT}\n").replace("90 mohm", "?");
+    assert_eq!(faults_of(&open), Vec::<String>::new());
+    let facts = read(&open);
+    let (id, _) = facts.of_word("loadout").next().unwrap();
+    let why = facts.of(&facts.known_entry(id), "drive_known").unwrap_err();
+    assert!(why.says.contains("resistance"), "{why}");
+    assert_eq!(asked(LOADOUT, "drive_known").unwrap().to_string(), "yes");
+}
+
 const SPARE: &str = "pack rx: mass 40 g [weighed]; at 0 mm aft [measured]; cells 2S nimh; capacity 1 Ah [datasheet]
 part ear: kind receiver; mass 8 g [weighed]; at 10 mm aft [measured]; needs 4..9 V 0.1 A steady
 join ears: supply rx -> ear
@@ -206,9 +305,13 @@ join ears: supply rx -> ear
 
 #[test]
 fn a_pack_that_feeds_no_motor_is_not_counted_to_those_that_do() {
-    let plain = "loadout trip: fits main; cruise 5 A [measured]\n";
-    let two = format!("{SPARE}loadout trip: fits main; fits rx; cruise 5 A [measured]\n");
-    for (name, field) in [("endurance", "usable"), ("sag", "at_rest")] {
+    let plain = "loadout trip: fits main; cruise 5 A [measured]; timer 9 min\n";
+    let two = format!(
+        "{SPARE}loadout trip: fits main; fits rx; cruise 5 A [measured]; timer 9 min\n"
+    );
+    for (name, field) in
+        [("endurance", "usable"), ("sag", "at_rest"), ("charge_used", "share")]
+    {
         let (one, both) = (number(plain, name, field).0, number(&two, name, field).0);
         assert!((one - both).abs() < 1e-9, "{name}.{field}: {one} and {both}");
     }
@@ -252,6 +355,23 @@ fn a_single_measured_row_makes_flight_no_surer_than_an_estimate() {
 }
 
 #[test]
+fn what_motors_state_stands_in_where_nobody_knows_what_the_pack_resists() {
+    let text = format!("{MODEL}{SCREW}{SPARE}join more: supply main -> ear\n{LOADOUT}\n")
+        .replace("resistance 8 mohm/cell", "resistance ?")
+        .replace("no-load", "draws 20 A for 20 s [datasheet]\n    no-load");
+    let facts = read(&text);
+    let (id, _) = facts.of_word("loadout").next().unwrap();
+    let full = facts.of(&facts.known_entry(id), "full_current").unwrap();
+    assert_eq!(full.field("from").unwrap().to_string(), "stated");
+    let amps = |field: &str| full.field(field).unwrap().quantity().unwrap().si();
+    assert!((amps("current") - 20.1).abs() < 1e-6, "{} A", amps("current"));
+    assert!((amps("beside") - 0.1).abs() < 1e-6, "{} A", amps("beside"));
+    // What hangs on its volts is not known all the same.
+    let why = facts.power(id).unwrap_err();
+    assert!(why.says.contains("resistance of pack main"), "{why}");
+}
+
+#[test]
 fn a_part_that_nobody_has_weighed_hides_nothing_of_what_drives_it() {
     let lines = "part lamp: mass ?; at 10 mm aft [measured]\nloadout trip: fits main; cruise 5 A [measured]\n";
     assert!(number(lines, "full_throttle", "current").0 > 1.0);
@@ -265,6 +385,7 @@ fn motors_that_are_not_alike_are_beyond_this_and_no_fault() {
     speed-constant 1200 rpm/V [measured]
     resistance 90 mohm [measured]
     no-load 0.8 A at 10 V [measured]
+part screw-of-it: kind propeller; mass 12 g [weighed]; at 160 mm ahead [measured]; size 9 x 6 in
 ";
     let text = format!("{MODEL}{SCREW}{other}{LOADOUT}\n");
     assert_eq!(faults_of(&text), Vec::<String>::new());

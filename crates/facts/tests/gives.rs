@@ -9,7 +9,7 @@ use trimsheet_facts::model::quantity::{Axis, Dimension};
 use trimsheet_facts::model::source::Sources;
 use trimsheet_facts::model::vocabulary::{self, Vocabulary};
 use trimsheet_facts::model::{Document, Stage, resolve, syntax};
-use trimsheet_facts::{Facts, Known, What};
+use trimsheet_facts::{Card, Facts, Known, OfStep, Step, What};
 
 fn facts() -> Facts {
     let text = include_str!("everything.trim");
@@ -19,7 +19,38 @@ fn facts() -> Facts {
     let documents = [Document { file, tree, shelves: Vec::new() }];
     let (build, findings) = resolve(&documents, &sources);
     assert!(findings.is_empty(), "{findings:#?}");
-    Facts::new(build, Stage::Bench).on("2026-02-04".parse().ok())
+    let facts = Facts::new(build, Stage::Bench).on("2026-02-04".parse().ok());
+    let facts = facts.from_texts(sources).asked_for(Rc::new(vec![throws()]));
+    let missing = ["photos/gone.jpg".to_owned()].into_iter().collect();
+    facts.following(Some(reference())).without_files(missing)
+}
+
+/// What the model follows: it has nothing in common with it.
+fn reference() -> Facts {
+    let text = "part motor: mass 3 g\npack main: mass 3 g\n";
+    let mut sources = Sources::default();
+    let file = sources.add("drawings.trim", text);
+    let tree = syntax::parse(file, text);
+    let (build, _) = resolve(&[Document { file, tree, shelves: Vec::new() }], &sources);
+    Facts::new(build, Stage::Planned).from_texts(sources)
+}
+
+/// A step that is asked for: which there are is for packs to say.
+fn throws() -> Step {
+    Step {
+        name: "throws".into(),
+        title: "Throws measured".into(),
+        pack: "core".into(),
+        card: Card::Bench,
+        before: Stage::Bench,
+        order: 1,
+        of: OfStep::Build,
+        record: "done",
+        says: Vec::new(),
+        rests: Vec::new(),
+        rules: Vec::new(),
+        caution: None,
+    }
 }
 
 /// What is wrong with a thing that should be of a kind.

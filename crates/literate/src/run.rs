@@ -1,10 +1,10 @@
 //! Checks one test of a page.
 
-use trimsheet_output::{Colour, Look, Report, Summary, findings};
+use trimsheet_output::{Colour, Look, Report, findings};
 use trimsheet_project as project;
 use trimsheet_project::model::Stage;
 use trimsheet_project::rules::Pack;
-use trimsheet_project::source::{Edit, Level};
+use trimsheet_project::source::Edit;
 
 use crate::difference::difference;
 use crate::judge::{Judge, Judged, judge};
@@ -171,12 +171,9 @@ fn shown(
 /// The findings as a terminal shows them, without the closing lines.
 fn snapshot(judged: &Judged, settings: &Settings) -> String {
     let report = Report {
-        sources: &judged.sources,
-        findings: &judged.findings,
         cannot_say: if settings.strict { &judged.cannot_say } else { &[] },
         waived: &judged.waived,
-        figures: &[],
-        summary: Summary::new(Level::Error),
+        ..Report::of(&judged.sources, &judged.findings)
     };
     findings(&report, &Look { colour: Colour::Plain, width: WIDTH })
 }

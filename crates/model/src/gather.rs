@@ -70,6 +70,9 @@ struct OnLine {
 
 impl Gatherer<'_> {
     fn line(&mut self, line: &Line) {
+        if self.merge_mark(line) {
+            return;
+        }
         let mut on_line = OnLine { reported: self.not_utf8(line) };
         match &line.head {
             Some(head) => {
@@ -102,6 +105,24 @@ impl Gatherer<'_> {
         self.findings.push(finding);
         self.after_junk = true;
         false
+    }
+
+    /// A line that version control leaves where two sides of a merge meet; it closes
+    /// nothing, and what stands on both sides is read.
+    fn merge_mark(&mut self, line: &Line) -> bool {
+        let text = self.sources.text(line.span);
+        let is_mark = ["<<<<<<< ", "=======", ">>>>>>> ", "||||||| "]
+            .iter()
+            .any(|mark| text.starts_with(mark));
+        if is_mark {
+            let says = "a mark of a merge that is not done stands here; both sides of it were read";
+            let finding = Finding::new("read/merge-mark", Level::Error, line.span, says);
+            self.findings.push(finding.advised(
+                "keep what is right of both sides, in a proof all of it, and take the marks out",
+            ));
+            self.after_junk = true;
+        }
+        is_mark
     }
 
     /// Bytes that were no UTF-8 are U+FFFD by now: one finding a line.

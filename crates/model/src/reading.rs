@@ -40,6 +40,10 @@ pub const READINGS: &[Reading] = &[
         "An indented line is a fact about the entry above it, and there is none. Begin the entry in column 1.",
     ),
     reading(
+        "read/follows-missing",
+        "The reference spec that the model follows could not be read, or not all of it. What was built differently is not known as far as it is missing.",
+    ),
+    reading(
         "read/impossible-value",
         "A value that nothing can have: a sign where a side is meant, a day that is in no calendar, a number too large to reckon with.",
     ),
@@ -52,12 +56,20 @@ pub const READINGS: &[Reading] = &[
         "Entries take their facts from each other in a ring. Let one of them state its own.",
     ),
     reading(
+        "read/merge-mark",
+        "Version control put two sides of a merge into the file and a mark between them. Both sides were read; keep what is right, in a proof all of it, and take the marks out.",
+    ),
+    reading(
         "read/name-twice",
         "Two entries of a file share a name, so a reference could mean either. Give one of them another.",
     ),
     reading(
         "read/no-entry",
         "A line begins with a mark, where the word of an entry is wanted.",
+    ),
+    reading(
+        "read/not-a-record",
+        "A proof holds records and what they rest on; what describes the aircraft stands in its spec, and is not read in a proof.",
     ),
     reading(
         "read/not-indented",
@@ -70,6 +82,10 @@ pub const READINGS: &[Reading] = &[
     reading(
         "read/nothing-said",
         "The file is empty, or holds only comments. Begin with `model`, a `wing` and the parts: a dozen lines already give a balance.",
+    ),
+    reading(
+        "read/proof-form",
+        "The proof beside a spec is of another form than this program reads, or could not be read at all. None of its records counts until then.",
     ),
     reading(
         "read/side-of-a-pair",

@@ -405,14 +405,7 @@ mod tests {
             loosened: 0,
             proved: 0,
         };
-        json(&Report {
-            sources: &sources,
-            findings,
-            cannot_say: unsaid,
-            waived: &[],
-            figures: &[],
-            summary,
-        })
+        json(&Report { cannot_say: unsaid, summary, ..Report::of(&sources, findings) })
     }
 
     fn span(start: usize, end: usize) -> Span {

@@ -1,30 +1,42 @@
-//! Findings, as a person reads them in a terminal and as a program reads them.
+//! Findings, as a person reads them in a terminal and as programs read them.
 //!
 //! Everything here is a pure function from a [`Report`] to text: nothing is printed,
 //! no file is opened, and whether there is a terminal, how wide it is and whether it
 //! has colours is the caller's to say, in a [`Look`].
 //! The terminal form is for eyes and may change; the [`json`](mod@json) form is
-//! versioned.
+//! versioned. [`sarif`](mod@sarif), [`junit`](mod@junit), [`annotations`](mod@annotations)
+//! and [`lines`](mod@lines) are the forms of others, for servers and editors.
 //!
 //! Nothing here judges: which findings there are, in which order, and what they say
 //! was settled before.
 
+pub mod annotations;
 pub mod clean;
 pub mod json;
+pub mod junit;
+pub mod lines;
 mod page;
 mod pen;
 mod ruler;
+pub mod sarif;
 mod strip;
 mod summary;
 mod terminal;
 mod unsaid;
+mod words;
 pub mod wrap;
 
+pub use annotations::annotations;
 pub use json::json;
+pub use junit::junit;
+pub use lines::lines;
+pub use sarif::sarif;
 pub use summary::summary;
 pub use terminal::{findings, terminal};
 
-use trimsheet_source::{CannotSay, Figures, Finding, Level, Sources, Waived};
+use trimsheet_source::{
+    CannotSay, Figures, Finding, Judged, Level, RuleText, Sources, Waived,
+};
 
 /// What one run found, ready to be shown.
 #[derive(Clone, Debug)]
@@ -39,6 +51,12 @@ pub struct Report<'a> {
     pub cannot_say: &'a [CannotSay],
     /// What was worked out, whether or not a rule finds fault with it.
     pub figures: &'a [Figures],
+    /// Which rules ran over which spec, and what of the above is about it.
+    pub judged: &'a [Judged],
+    /// What rules say of themselves, in the order of their ids.
+    pub rules: &'a [RuleText],
+    /// The files that could not be checked, each with the reason.
+    pub troubles: &'a [(String, String)],
     /// What is said once about the whole run.
     pub summary: Summary,
 }
@@ -52,6 +70,9 @@ impl<'a> Report<'a> {
             waived: &[],
             cannot_say: &[],
             figures: &[],
+            judged: &[],
+            rules: &[],
+            troubles: &[],
             summary: Summary::new(Level::Error),
         }
     }
@@ -110,6 +131,9 @@ pub struct Look {
     /// Lines of a file are cut at 200 columns even where there is more room.
     pub width: usize,
 }
+
+/// How many lines that caused a finding are shown to people; the others are only counted.
+const MOST_CAUSES: usize = 20;
 
 /// How many of something there are, with the right form of its name.
 fn counted(count: usize, one: &str, many: &str) -> String {

@@ -108,7 +108,8 @@ fn line_of(file: &File, byte: usize) -> usize {
     here
 }
 
-fn char_boundary(text: &str, byte: usize) -> usize {
+/// The byte, or the nearest ahead of it at which a character begins.
+pub(crate) fn char_boundary(text: &str, byte: usize) -> usize {
     let mut byte = byte.min(text.len());
     while !text.is_char_boundary(byte) {
         byte -= 1;

@@ -76,14 +76,7 @@ mod tests {
         let findings: Vec<Finding> =
             levels.iter().map(|level| Finding::new("a/b", *level, span, "")).collect();
         let sources = Sources::default();
-        let report = Report {
-            sources: &sources,
-            findings: &findings,
-            cannot_say: &[],
-            waived: &[],
-            figures: &[],
-            summary,
-        };
+        let report = Report { summary, ..Report::of(&sources, &findings) };
         super::summary(&report)
     }
 

@@ -8,16 +8,15 @@ use codespan_reporting::term::{self, Config};
 use trimsheet_source::{Finding, Level, Span, Waived};
 
 use crate::pen::{END, Pen, START};
-use crate::{Colour, Look, Report, clean, page::Page, ruler::Ruler, summary, unsaid};
+use crate::{
+    Colour, Look, MOST_CAUSES, Report, clean, page::Page, ruler::Ruler, summary, unsaid,
+};
 
 /// The fewest columns that a report is laid out for.
 const NARROWEST: usize = 50;
 
 /// The longest part of a line that is shown, however wide the terminal is.
 const LONGEST_LINE: usize = 200;
-
-/// How many lines that caused a finding are drawn; the others are only counted.
-const MOST_CAUSES: usize = 20;
 
 /// Draws a report for a terminal.
 ///

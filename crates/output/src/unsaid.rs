@@ -5,12 +5,12 @@
 
 use std::collections::BTreeMap;
 
-use trimsheet_source::{CannotSay, FileId};
+use trimsheet_source::{CannotSay, FileId, Span};
 
 use crate::{clean, counted, ruler::Ruler};
 
 /// The rules that one unknown value keeps from judging.
-struct Group<'a> {
+pub(crate) struct Group<'a> {
     /// The file and line of the value, and the words for it.
     cause: (FileId, usize, &'a str),
     first: &'a CannotSay,
@@ -22,6 +22,15 @@ struct Group<'a> {
 
 /// One sentence for each unknown value, in the order in which they were met.
 pub(crate) fn sentences(ruler: &Ruler<'_>, cannot_say: &[CannotSay]) -> Vec<String> {
+    let groups = groups(ruler, cannot_say);
+    groups.iter().map(|group| group.sentence(ruler)).collect()
+}
+
+/// One group for each unknown value, in the order in which they were met.
+pub(crate) fn groups<'a>(
+    ruler: &Ruler<'_>,
+    cannot_say: &'a [CannotSay],
+) -> Vec<Group<'a>> {
     let mut groups: Vec<Group<'_>> = Vec::new();
     let mut known = BTreeMap::new();
     for unsaid in cannot_say {
@@ -34,7 +43,7 @@ pub(crate) fn sentences(ruler: &Ruler<'_>, cannot_say: &[CannotSay]) -> Vec<Stri
             None => groups.push(Group::new(cause, unsaid)),
         }
     }
-    groups.iter().map(|group| group.sentence(ruler)).collect()
+    groups
 }
 
 impl<'a> Group<'a> {
@@ -52,7 +61,19 @@ impl<'a> Group<'a> {
     }
 
     fn sentence(&self, ruler: &Ruler<'_>) -> String {
-        let (file, line, because) = self.cause;
+        let (file, line, _) = self.cause;
+        let path = clean::visible(ruler.path(file));
+        format!("{} ({path}:{line})", self.says())
+    }
+
+    /// Where the value would stand.
+    pub(crate) fn span(&self) -> Span {
+        self.first.because.span
+    }
+
+    /// Which rules say nothing of what, and why.
+    pub(crate) fn says(&self) -> String {
+        let (_, _, because) = self.cause;
         let mut who = clean::visible(&self.first.rule.0);
         if !self.first.about.text.is_empty() {
             who.push_str(" about ");
@@ -66,8 +87,7 @@ impl<'a> Group<'a> {
             let comma = if 0 < self.more_subjects { "," } else { "" };
             who.push_str(&format!("{comma} and {rules}"));
         }
-        let (because, path) = (clean::visible(because), clean::visible(ruler.path(file)));
-        format!("{who}: {because} ({path}:{line})")
+        format!("{who}: {}", clean::visible(because))
     }
 }
 

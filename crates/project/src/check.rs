@@ -1,21 +1,24 @@
 //! Checking files: on all cores, with one answer.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use trimsheet_facts::{Facts, Proved, What};
-use trimsheet_model::{Date, EntryId, Stage, packs_named, resolve_with};
-use trimsheet_rules::{Judgement, Pack, judge};
+use trimsheet_facts::{Facts, Proved, What, photos};
+use trimsheet_model::{Build, Date, EntryId, Stage, packs_named, resolve_with};
+use trimsheet_rules::{Judgement, Pack, Rule, judge};
 use trimsheet_script::Loaded;
-use trimsheet_source::{CannotSay, Figures, FileId, Finding, Sources, Span, Waived};
+use trimsheet_source::{
+    CannotSay, Figures, FileId, Finding, Judged, RuleText, Sources, Span, Waived,
+};
 
 use crate::figures::figures;
 use crate::host::{Host, Trouble};
-use crate::load::{load, text};
+use crate::load::{beside, load, text};
 use crate::merge::{merge, move_finding};
 use crate::packs::packs_of;
+use crate::reference::reference;
 
 /// How files are to be checked.
 #[derive(Clone)]
@@ -74,6 +77,11 @@ pub struct Checked {
     pub cannot_say: Vec<CannotSay>,
     /// What was worked out for each loadout, in the same order.
     pub figures: Vec<Figures>,
+    /// Which rules ran over each spec and what came of it, in order of path.
+    pub judged: Vec<Judged>,
+    /// What the rules that ran, and whatever else has a finding here, say of themselves,
+    /// in the order of their ids.
+    pub rules: Vec<RuleText>,
     /// How many specs were checked.
     pub files: usize,
     /// How many values are estimated, or of no stated source.
@@ -165,6 +173,8 @@ fn is_manifest(path: &str) -> bool {
 pub struct Opened {
     /// Every file that was read, rule scripts included.
     pub sources: Sources,
+    /// The spec among them.
+    pub spec: FileId,
     /// What the spec says, ready to be asked what follows from it.
     pub facts: Rc<Facts>,
     /// What reading found, unsorted; no rule has run.
@@ -258,16 +268,22 @@ pub(crate) fn open_with(
     let found = packs_of(host, folder, &asked.named, settings, &mut asked.sources);
     let (mut sources, rules) = engines.of(&found.packs);
     let loaded = load(host, path, &text, &mut sources);
+    let spec = loaded.spec;
     let (build, mut findings) =
         resolve_with(&loaded.documents, &sources, &rules.vocabulary);
     findings.extend(loaded.findings);
     findings.extend(rules.findings.iter().cloned());
     findings.extend(asked.moved(found.findings, &mut sources));
     let stage = settings.stage.or(build.stage()).unwrap_or(Stage::Planned);
-    let facts = Facts::new(build, stage).on(settings.today);
+    let followed = reference(host, path, &build, &mut sources, &rules.vocabulary);
+    let (reference, said) = followed;
+    findings.extend(said);
+    let facts = Facts::new(build, stage).on(settings.today).following(reference);
     let facts = facts.from_texts(sources.clone()).asked_for(Rc::clone(&rules.steps));
+    let missing = missing(host, path, &facts.build);
+    let facts = facts.without_files(missing);
     let facts = Rc::new(facts);
-    Ok(Opened { sources, facts, findings, rules, packs: found.packs })
+    Ok(Opened { sources, spec, facts, findings, rules, packs: found.packs })
 }
 
 fn check_one(
@@ -284,15 +300,27 @@ fn check_one(
         }
     };
     let is_judged = opened.is_spec();
-    let Opened { sources, facts, mut findings, rules, .. } = opened;
+    let Opened { sources, spec, facts, mut findings, rules, .. } = opened;
     let judged = if is_judged { rules.rules.as_slice() } else { &[] };
     let judgement = judge(judged, &rules.packs, &facts, |rule, about, settings| {
         rules.scripts.call(rule, about, &facts, settings, &sources)
     });
-    let Judgement { findings: judged, waived, cannot_say, loosened } = judgement;
+    let Judgement { findings: judged, waived, cannot_say, ran, loosened, .. } = judgement;
     findings.extend(judged);
     let (estimated, unknown) = counts(&facts);
     let figures = if is_judged { figures(&facts) } else { Vec::new() };
+    // Those that ran are named in the order of the rules.
+    let mut next = ran.iter().peekable();
+    let texts =
+        rules.rules.iter().filter(|rule| next.next_if(|id| **id == rule.id).is_some());
+    let texts = texts.map(Rule::text).collect();
+    let judged = Judged {
+        spec,
+        ran,
+        findings: (0..findings.len()).collect(),
+        waived: (0..waived.len()).collect(),
+        cannot_say: (0..cannot_say.len()).collect(),
+    };
     Checked {
         sources,
         findings,
@@ -300,12 +328,22 @@ fn check_one(
         loosened,
         cannot_say,
         figures,
+        judged: vec![judged],
+        rules: texts,
         files: 1,
         estimated,
         unknown,
         proved: proved(&facts),
         troubles: Vec::new(),
     }
+}
+
+/// The photos that a spec names and that are not in its folder.
+fn missing(host: &dyn Host, spec: &str, build: &Build) -> BTreeSet<String> {
+    let names = photos(build).filter_map(|photo| photo.text());
+    let is_there =
+        |name: &str| beside(spec, name).is_some_and(|path| host.real(&path).is_ok());
+    names.filter(|name| !is_there(name)).map(str::to_owned).collect()
 }
 
 /// How many signed records hold: nothing that they rest on has changed.

@@ -4,6 +4,7 @@
 //! [`Checked`], in the same order whatever the number of threads. What is shown of it,
 //! and how, is the business of the programs that call [`check()`].
 
+mod baseline;
 pub mod change;
 mod check;
 mod figures;
@@ -13,7 +14,9 @@ mod merge;
 mod packs;
 mod pages;
 mod proof;
+mod reference;
 
+pub use baseline::{Rebased, baseline};
 pub use check::{Checked, Locked, Opened, Settings, check, open};
 pub use host::{Host, Memory, Trouble};
 pub use load::proof_of;

@@ -10,6 +10,7 @@ use crate::host::{Host, Trouble};
 
 /// A file and the shelves it includes, read; the spec itself is the first.
 pub(crate) struct Loaded {
+    pub(crate) spec: FileId,
     pub(crate) documents: Vec<Document>,
     pub(crate) findings: Vec<Finding>,
 }
@@ -22,14 +23,15 @@ pub(crate) fn load(
     sources: &mut Sources,
 ) -> Loaded {
     let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    let spec = sources.add(path, text);
     let mut loader = Loader {
         host,
         folder,
         sources,
-        out: Loaded { documents: Vec::new(), findings: Vec::new() },
+        out: Loaded { spec, documents: Vec::new(), findings: Vec::new() },
         known: BTreeMap::new(),
     };
-    loader.document(path, text);
+    loader.document(spec, path, text);
     loader.proof(path);
     // Documents are followed in the order in which they are found, so nothing recurses.
     let mut at = 0;
@@ -48,6 +50,12 @@ pub(crate) fn load(
 /// Where the proof of a spec stands: beside it, `NAME.proof`.
 pub fn proof_of(spec: &str) -> Option<String> {
     Some(format!("{}.proof", spec.strip_suffix(".trim")?))
+}
+
+/// A file that a spec names, where it lies in the folder of that spec.
+pub(crate) fn beside(spec: &str, name: &str) -> Option<String> {
+    let folder = spec.rsplit_once('/').map_or("", |(folder, _)| folder);
+    join(folder, name).filter(|path| is_inside(folder, path))
 }
 
 /// The text of a file.
@@ -69,8 +77,7 @@ struct Loader<'a> {
 }
 
 impl Loader<'_> {
-    fn document(&mut self, path: &str, text: &str) -> usize {
-        let file = self.sources.add(path, text);
+    fn document(&mut self, file: FileId, path: &str, text: &str) -> usize {
         let index = self.out.documents.len();
         self.out.documents.push(Document {
             file,
@@ -86,7 +93,8 @@ impl Loader<'_> {
         let Some(path) = proof_of(spec) else { return };
         match text(self.host, &path) {
             Ok(text) => {
-                self.document(&path, &text);
+                let file = self.sources.add(&*path, &*text);
+                self.document(file, &path, &text);
             }
             Err(Trouble::Missing) => {}
             Err(trouble) => {
@@ -153,7 +161,8 @@ impl Loader<'_> {
             let finding = *say("read/include-missing", says);
             Box::new(finding.advised(format!("it was looked for as {path}")))
         })?;
-        Ok(self.document(&path, &text))
+        let file = self.sources.add(&*path, &*text);
+        Ok(self.document(file, &path, &text))
     }
 
     /// Says of each ring of includes, once, where it closes.

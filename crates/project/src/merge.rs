@@ -1,19 +1,37 @@
-//! Several reports made one: files by their path, findings in one order, each once.
+//! Reports made one: files by their path, findings in one order, each once.
 
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use trimsheet_source::{CannotSay, FileId, Finding, Label, Level, Sources, Span, Waived};
+use trimsheet_source::{
+    CannotSay, FileId, Finding, Judged, Label, Level, RuleId, RuleText, Sources, Span,
+    Waived,
+};
 
 use crate::check::Checked;
+use crate::pages::text;
 
 /// The most findings of rules that are kept of one file.
 const MOST: usize = 1_000;
 
-/// Puts reports together, whatever files they share.
-pub(crate) fn merge(all: Vec<Checked>) -> Checked {
+/// What was said, each with the specs of which it was: their places among the judged.
+type Said<T> = Vec<(T, Vec<usize>)>;
+
+/// What several reports say.
+#[derive(Default)]
+struct All {
+    findings: Said<Finding>,
+    waived: Said<Waived>,
+    cannot_say: Said<CannotSay>,
+    rules: BTreeMap<RuleId, RuleText>,
+}
+
+/// Puts reports of one spec each together, whatever files they share.
+pub(crate) fn merge(reports: Vec<Checked>) -> Checked {
     let mut out = Checked::default();
+    let mut all = All::default();
     let mut ids: BTreeMap<String, Vec<FileId>> = BTreeMap::new();
-    for one in all {
+    for one in reports {
         let mut map: BTreeMap<FileId, FileId> = BTreeMap::new();
         for (old, file) in one.sources.iter() {
             // Two packs may stand at one place, one of them in the program itself.
@@ -33,17 +51,36 @@ pub(crate) fn merge(all: Vec<Checked>) -> Checked {
                 span.file = *new;
             }
         };
-        out.findings.extend(
-            one.findings.into_iter().map(|finding| move_finding(finding, &moved)),
-        );
-        out.waived.extend(one.waived.into_iter().map(|mut waived| {
+        all.take(&mut out, one, &moved);
+    }
+    all.settle(&mut out);
+    out
+}
+
+impl All {
+    /// Takes in what one report says, and counts the rest of it.
+    fn take(&mut self, out: &mut Checked, one: Checked, moved: &impl Fn(&mut Span)) {
+        let of = || vec![out.judged.len()];
+        let findings = one.findings.into_iter();
+        self.findings
+            .extend(findings.map(|finding| (move_finding(finding, moved), of())));
+        self.waived.extend(one.waived.into_iter().map(|mut waived| {
             moved(&mut waived.because.span);
-            Waived { finding: move_finding(waived.finding, &moved), ..waived }
+            (Waived { finding: move_finding(waived.finding, moved), ..waived }, of())
         }));
-        out.cannot_say.extend(one.cannot_say.into_iter().map(|mut silent| {
+        self.cannot_say.extend(one.cannot_say.into_iter().map(|mut silent| {
             moved(&mut silent.about.span);
             moved(&mut silent.because.span);
-            silent
+            (silent, of())
+        }));
+        for rule in one.rules {
+            self.rules.entry(rule.id.clone()).or_insert(rule);
+        }
+        out.judged.extend(one.judged.into_iter().map(|judged| {
+            let mut span = Span { file: judged.spec, start: 0, end: 0 };
+            moved(&mut span);
+            let (findings, waived, cannot_say) = (Vec::new(), Vec::new(), Vec::new());
+            Judged { spec: span.file, findings, waived, cannot_say, ..judged }
         }));
         out.figures.extend(one.figures.into_iter().map(|mut figures| {
             moved(&mut figures.about.span);
@@ -56,8 +93,32 @@ pub(crate) fn merge(all: Vec<Checked>) -> Checked {
         out.proved += one.proved;
         out.troubles.extend(one.troubles);
     }
-    in_order(&mut out);
-    out
+
+    /// Puts all in order, and says of each spec where that stands which is about it.
+    fn settle(mut self, out: &mut Checked) {
+        let sources = &out.sources;
+        in_order(&mut self.findings, |a, b| key(a, sources).cmp(&key(b, sources)));
+        in_order(&mut self.waived, |a, b| {
+            key(&a.finding, sources).cmp(&key(&b.finding, sources))
+        });
+        in_order(&mut self.cannot_say, |a, b| {
+            silent_key(a, sources).cmp(&silent_key(b, sources))
+        });
+        keep_most(&mut self.findings, sources);
+        for (finding, _) in &self.findings {
+            if !self.rules.contains_key(&finding.rule)
+                && let Some(text) = text(&finding.rule)
+            {
+                self.rules.insert(finding.rule.clone(), text);
+            }
+        }
+        let judged = &mut out.judged;
+        out.findings = placed(self.findings, judged, |one| &mut one.findings);
+        out.waived = placed(self.waived, judged, |one| &mut one.waived);
+        out.cannot_say = placed(self.cannot_say, judged, |one| &mut one.cannot_say);
+        out.rules = self.rules.into_values().collect();
+        out.troubles.sort();
+    }
 }
 
 /// The finding with its places moved.
@@ -70,21 +131,35 @@ pub(crate) fn move_finding(mut finding: Finding, moved: &impl Fn(&mut Span)) -> 
     finding
 }
 
-/// By file, place and rule; said twice is said once.
-fn in_order(checked: &mut Checked) {
-    let sources = &checked.sources;
-    checked.findings.sort_by(|a, b| key(a, sources).cmp(&key(b, sources)));
-    checked.findings.dedup();
-    checked
-        .waived
-        .sort_by(|a, b| key(&a.finding, sources).cmp(&key(&b.finding, sources)));
-    checked.waived.dedup();
-    checked
-        .cannot_say
-        .sort_by(|a, b| silent_key(a, sources).cmp(&silent_key(b, sources)));
-    checked.cannot_say.dedup();
-    checked.troubles.sort();
-    keep_most(checked);
+/// In this order; said twice is said once, and of both specs.
+fn in_order<T: PartialEq>(said: &mut Said<T>, order: impl Fn(&T, &T) -> Ordering) {
+    said.sort_by(|(one, _), (other, _)| order(one, other));
+    said.dedup_by(|(again, its), (kept, specs)| {
+        let is_same = again == kept;
+        if is_same {
+            specs.append(its);
+            specs.dedup();
+        }
+        is_same
+    });
+}
+
+/// What was said; of each spec is kept at which places.
+fn placed<T>(
+    said: Said<T>,
+    judged: &mut [Judged],
+    list: impl Fn(&mut Judged) -> &mut Vec<usize>,
+) -> Vec<T> {
+    let mut all = Vec::with_capacity(said.len());
+    for (what, specs) in said {
+        for spec in specs {
+            if let Some(judged) = judged.get_mut(spec) {
+                list(judged).push(all.len());
+            }
+        }
+        all.push(what);
+    }
+    all
 }
 
 type Key<'a> = (&'a str, usize, usize, &'a str, &'a str);
@@ -102,27 +177,34 @@ fn silent_key<'a>(silent: &'a CannotSay, sources: &'a Sources) -> Key<'a> {
 /// Keeps what rules find in one file to what a person can read, and counts the rest.
 ///
 /// What reading finds is bounded where it is found, so that it is never held in memory.
-fn keep_most(checked: &mut Checked) {
-    let mut counts: BTreeMap<FileId, (usize, Span)> = BTreeMap::new();
-    checked.findings.retain(|finding| {
+fn keep_most(findings: &mut Said<Finding>, sources: &Sources) {
+    let mut counts: BTreeMap<FileId, (usize, Span, Vec<usize>)> = BTreeMap::new();
+    findings.retain(|(finding, specs)| {
         if finding.rule.0.starts_with("read/") {
             return true;
         }
         let span = finding.primary.span;
-        let (count, _) = counts.entry(span.file).or_insert((0, span));
+        let (count, _, of) = counts.entry(span.file).or_insert((0, span, Vec::new()));
         *count += 1;
+        if MOST < *count {
+            of.extend(specs);
+        }
         *count <= MOST
     });
-    for (count, first) in counts.into_values().filter(|(count, _)| *count > MOST) {
+    for (count, first, mut specs) in counts.into_values() {
+        if count <= MOST {
+            continue;
+        }
         let says =
             format!("{} more findings of rules in this file are not shown", count - MOST);
         let span = Span { start: 0, end: 0, ..first };
-        let at = checked.findings.partition_point(|finding| {
-            checked.sources.path(finding.primary.span.file)
-                <= checked.sources.path(first.file)
+        let at = findings.partition_point(|(finding, _)| {
+            sources.path(finding.primary.span.file) <= sources.path(first.file)
         });
         let finding = Finding::new("rules/too-many", Level::Error, span, says);
         let finding = finding.advised("mend the first ones, then check again");
-        checked.findings.insert(at, finding);
+        specs.sort_unstable();
+        specs.dedup();
+        findings.insert(at, (finding, specs));
     }
 }

@@ -4,6 +4,7 @@
 //! finding is called can be explained.
 
 use trimsheet_model::reading::READINGS;
+use trimsheet_source::{RuleId, RuleText};
 
 /// What reading files and running rules may say, beside what reading a text may.
 const PAGES: &[(&str, &str)] = &[
@@ -26,6 +27,14 @@ const PAGES: &[(&str, &str)] = &[
     (
         "rules/fault",
         "A rule's script is mistaken: it names what is not there, compares unlike things, does not state what a rule must, or has no page beside it. The reference of rules says what there is. Every other rule ran.",
+    ),
+    (
+        "rules/known-expired",
+        "A finding of the baseline was let pass until a day, and counts again. Mend it, or take a new baseline and answer for it.",
+    ),
+    (
+        "rules/known-unneeded",
+        "A finding of the baseline is gone, or what its rule reads has changed. `trimsheet baseline --prune` takes its line out.",
     ),
     (
         "rules/lock-behind",
@@ -97,4 +106,12 @@ const PAGES: &[(&str, &str)] = &[
 pub fn pages() -> impl Iterator<Item = (&'static str, &'static str)> {
     let readings = READINGS.iter().map(|reading| (reading.id, reading.says));
     readings.chain(PAGES.iter().copied())
+}
+
+/// What is said of such a finding, as rules say it of theirs; its level depends on what
+/// is found.
+pub(crate) fn text(id: &RuleId) -> Option<RuleText> {
+    let (_, says) = pages().find(|(known, _)| *known == id.0)?;
+    let (title, _) = says.split_once(". ").unwrap_or((says.trim_end_matches('.'), ""));
+    Some(RuleText { id: id.clone(), title: title.into(), level: None, page: says.into() })
 }

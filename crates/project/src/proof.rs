@@ -187,7 +187,7 @@ pub fn sign(
         Err(trouble) => return Err(NotSigned::Proof(trouble)),
     };
     let opened = open(host, &spec, settings).map_err(NotSigned::Spec)?;
-    reads(&opened, &path)?;
+    unread(&opened, &path)?;
     let date = wanted.date.or(settings.today);
     let date = date.ok_or_else(|| asked("it is not said on which day it was done"))?;
     if settings.today.is_some_and(|today| 0 < date.days_after(today)) {
@@ -213,7 +213,7 @@ pub fn sign(
 }
 
 /// That the proof reads as it stands: nothing is written behind what is damaged.
-fn reads(opened: &Opened, path: &str) -> Result<(), NotSigned> {
+pub(crate) fn unread(opened: &Opened, path: &str) -> Result<(), NotSigned> {
     let own = |one: &&Finding| {
         opened.sources.path(one.primary.span.file) == path && one.level >= Level::Error
     };
@@ -370,7 +370,7 @@ fn proved(
 ) -> Result<(), NotSigned> {
     let overlay = Overlay::new(host, &signed.path, signed.text.clone());
     let opened = open(&overlay, spec, settings).map_err(NotSigned::Spec)?;
-    reads(&opened, &signed.path)?;
+    unread(&opened, &signed.path)?;
     let own = |(id, _): &(EntryId, _)| {
         opened.facts.signed(*id).is_ok_and(|own| own.as_deref() == Some(name))
     };
@@ -387,7 +387,7 @@ fn proved(
 }
 
 /// A text of the language.
-fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }
 

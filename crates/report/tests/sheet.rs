@@ -118,6 +118,23 @@ fn the_text_has_the_rows_the_limits_and_no_verdict() {
 }
 
 #[test]
+fn a_speed_that_nothing_makes_unsure_has_no_more_digits_than_an_estimate() {
+    let wing = WING.replace(
+        "    mass-limit",
+        "    drag 2 % ± 0.4 %\n    lift-limit 50 % ± 0 %\n    mass-limit",
+    );
+    let said = text(&sheet(&format!("{wing}{CLOSED}")), 200);
+    let said = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    let (_, slow) = said.split_once("sinks least, ").unwrap();
+    let shown: Vec<&str> = slow.split(' ').take(8).collect();
+    let [sink, "m/s", "±", _, "m/s,", "at", speed, "m/s"] = shown[..] else {
+        panic!("{shown:?}")
+    };
+    assert!(sink.len() <= 5 && speed.len() <= 4, "{shown:?}");
+    assert!(!said.contains("± 0 m/s"), "{said}");
+}
+
+#[test]
 fn what_is_open_gives_both_ends_and_their_distances() {
     let sheet = sheet(&format!(
         "{WING}part shell: mass 400 g [weighed]; at 150 mm aft [measured]\n\

@@ -4,6 +4,7 @@ use trimsheet_facts::model::{EntryId, Stage, Unknown};
 use trimsheet_facts::{Facts, Known, NotKnown, Reads, What, Why};
 use trimsheet_source::{CannotSay, Finding, Label, Level, Remedy, RuleId, Span, Waived};
 
+use crate::known::{Baseline, named};
 use crate::manifest::Manifest;
 use crate::rule::Rule;
 use crate::settings::{Settings, apply, settings};
@@ -68,8 +69,12 @@ pub struct Judgement {
     pub waived: Vec<Waived>,
     /// What they could not judge.
     pub cannot_say: Vec<CannotSay>,
+    /// The rules that were asked about something and came to an end, in their order.
+    pub ran: Vec<RuleId>,
     /// How many limits the spec or a pack loosens, with a reason and until a day.
     pub loosened: usize,
+    /// Lines of known findings that hide nothing any more.
+    pub idle: Vec<Span>,
 }
 
 /// Calls every rule for each thing that it is about, in the order of rules and text.
@@ -80,17 +85,29 @@ pub fn judge(
     call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
 ) -> Judgement {
     let (settings, findings) = settings(&facts.build, rules, packs, facts.today);
-    let mut judge = Judge { facts, settings, found: Vec::new(), cannot_say: Vec::new() };
+    let mut judge = Judge {
+        facts,
+        settings,
+        found: Vec::new(),
+        cannot_say: Vec::new(),
+        ran: Vec::new(),
+        baseline: Baseline::read(facts),
+        known: Vec::new(),
+    };
     judge.run(rules, call);
-    let Judge { settings, found, cannot_say, .. } = judge;
+    let Judge { settings, found, cannot_say, ran, baseline, known, .. } = judge;
     let applied = apply(settings.waivers(), found, &facts.build);
     let mut judgement = Judgement {
         findings,
         waived: applied.waived,
         cannot_say,
+        ran,
         loosened: settings.loosened(),
+        idle: baseline.idle(),
     };
+    judgement.waived.extend(known);
     judgement.findings.extend(applied.findings);
+    judgement.findings.extend(baseline.findings());
     for (waiver, _) in
         settings.waivers().iter().zip(applied.needed).filter(|(_, needed)| !needed)
     {
@@ -122,6 +139,10 @@ struct Judge<'a> {
     /// Each finding with the entry that it is about, where it is about one.
     found: Vec<(Finding, Option<EntryId>)>,
     cannot_say: Vec<CannotSay>,
+    ran: Vec<RuleId>,
+    baseline: Baseline,
+    /// What the baseline lets pass.
+    known: Vec<Waived>,
 }
 
 impl Judge<'_> {
@@ -134,22 +155,46 @@ impl Judge<'_> {
             let Some(level) = self.settings.level(rule, self.facts.stage) else {
                 continue;
             };
+            let mut came_to_an_end = false;
             for subject in subjects(rule, self.facts) {
                 let outcome = call(rule, &subject, &self.settings);
                 // A script that is at fault is so for everything: once is enough, and
                 // what it said on the way counts for nothing.
                 if let Ended::Fault(fault) = outcome.ended {
                     self.found.push((fault_finding(rule, &fault), None));
+                    came_to_an_end = false;
                     break;
                 }
+                came_to_an_end = true;
                 let about = subject.about();
                 let drafts = outcome.drafts.into_iter();
                 let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
-                self.found.extend(found.flatten().map(|finding| (finding, about)));
+                let found: Vec<Finding> = found.flatten().collect();
+                self.take(rule, &subject, about, found, &outcome.reads);
                 if let Ended::CannotSay(why) = outcome.ended {
                     self.silent(rule, level, &subject, &why);
                 }
             }
+            self.ran.extend(came_to_an_end.then(|| rule.id.clone()));
+        }
+    }
+
+    /// Takes in what one call found, or lets it pass where all of it is known.
+    fn take(
+        &mut self,
+        rule: &Rule,
+        subject: &Known,
+        about: Option<EntryId>,
+        found: Vec<Finding>,
+        reads: &Reads,
+    ) {
+        if found.is_empty() {
+            return;
+        }
+        let of = named(subject, self.facts);
+        match self.baseline.covers(rule, &of, reads, self.facts) {
+            Some(known) => self.known.extend(found.into_iter().map(known)),
+            None => self.found.extend(found.into_iter().map(|one| (one, about))),
         }
     }
 

@@ -5,6 +5,7 @@
 //! a function, so that nothing here knows a script, and nothing here knows a tree.
 
 mod judge;
+mod known;
 mod layer;
 pub mod lock;
 pub mod manifest;
@@ -13,9 +14,10 @@ mod rule;
 mod settings;
 
 pub use judge::{Draft, Ended, Fault, Judgement, Outcome, judge, subjects};
+pub use known::{facts_sum, named};
 pub use layer::{Layer, Owner};
 pub use manifest::Manifest;
-pub use pack::{MANIFEST, Pack, PackFile, core, is_part};
+pub use pack::{MANIFEST, Pack, PackFile, STEPS, core, is_part};
 pub use rule::{Levels, Parameter, Rule, Tighter};
 pub use settings::{Raise, Set, Settings, Waiver, settings};
 pub use {trimsheet_facts as facts, trimsheet_source as source};

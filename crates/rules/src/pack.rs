@@ -12,6 +12,9 @@ include!(concat!(env!("OUT_DIR"), "/core_files.rs"));
 /// What the file is called in which a pack says what it is.
 pub const MANIFEST: &str = "pack.toml";
 
+/// The folder of a pack in which its steps stand, which need no page.
+pub const STEPS: &str = "steps/";
+
 /// What a pack says of itself that is not shared yet.
 const ON_TRIAL: &str = r#"issue = "1"
 title = "On trial"
@@ -96,7 +99,8 @@ impl Pack {
             let text = format!("name = \"{name}\"\n{ON_TRIAL}");
             files.push(PackFile { path: MANIFEST.into(), text: text.into() });
         }
-        let bare = files.iter().filter_map(|file| {
+        let rules = files.iter().filter(|file| !file.path.starts_with(STEPS));
+        let bare = rules.filter_map(|file| {
             let page = format!("{}.md", file.path.strip_suffix(".rhai")?);
             let is_there = files.iter().any(|other| other.path == page);
             (!is_there).then(|| PackFile { path: page, text: PAGE_ON_TRIAL.into() })
@@ -116,14 +120,23 @@ impl Pack {
         self.text(&format!("{rule}.md"))
     }
 
-    /// The scripts, each with the id of its rule inside the pack, in the order of ids.
+    /// The scripts of rules, each with its id inside the pack, in the order of ids.
     pub fn scripts(&self) -> impl Iterator<Item = (&str, &PackFile)> {
+        self.named().filter(|(name, _)| !name.starts_with(STEPS))
+    }
+
+    /// The scripts of steps, each with its name, in the order of names.
+    pub fn steps(&self) -> impl Iterator<Item = (&str, &PackFile)> {
+        self.named().filter_map(|(name, file)| Some((name.strip_prefix(STEPS)?, file)))
+    }
+
+    fn named(&self) -> impl Iterator<Item = (&str, &PackFile)> {
         let scripts = self
             .files
             .iter()
-            .filter_map(|file| file.path.strip_suffix(".rhai").map(|rule| (rule, file)));
+            .filter_map(|file| file.path.strip_suffix(".rhai").map(|name| (name, file)));
         let mut scripts: Vec<_> = scripts.collect();
-        scripts.sort_by_key(|(rule, _)| *rule);
+        scripts.sort_by_key(|(name, _)| *name);
         scripts.into_iter()
     }
 

@@ -7,7 +7,7 @@ use std::borrow::Cow;
 
 use trimsheet_facts::model::Stage;
 use trimsheet_facts::model::quantity::Quantity;
-use trimsheet_source::{Level, RuleId, Span};
+use trimsheet_source::{Level, RuleId, RuleText, Span};
 
 use crate::layer::Layer;
 
@@ -37,6 +37,15 @@ pub struct Rule {
     pub script: Span,
     /// The text of its page.
     pub page: Cow<'static, str>,
+}
+
+impl Rule {
+    /// What it says of itself to people.
+    pub fn text(&self) -> RuleText {
+        let level = self.levels.steps().map(|(_, level)| level).max();
+        let (id, title, page) = (self.id.clone(), self.title.clone(), self.page.clone());
+        RuleText { id, title, level, page }
+    }
 }
 
 /// A number that a rule leaves to be set.

@@ -11,7 +11,7 @@ use trimsheet_rules::facts::gives::rule_name;
 use trimsheet_rules::facts::model::vocabulary::Vocabulary;
 use trimsheet_rules::manifest::{Stated, is_plain};
 use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
-use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule};
+use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule, STEPS};
 
 use crate::look::natives::Natives;
 use crate::{
@@ -135,6 +135,7 @@ impl Loader<'_> {
     fn pack(&mut self, pack: &Pack, manifest: &Manifest) {
         // What is shipped was looked through by a test, and need not be on every bench.
         let is_shipped = manifest.layer == Layer::Core && pack.is_core();
+        self.steps(pack, &manifest.owner(), is_shipped);
         for (name, file) in pack.scripts() {
             let id = match manifest.layer {
                 Layer::Core => RuleId::new(name),
@@ -147,10 +148,6 @@ impl Loader<'_> {
             let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
             let page = pack.page(name);
             let one = Unread { id, name, file: script, text, page };
-            if let Some(step) = name.strip_prefix(STEPS) {
-                self.step(step, &one, &manifest.owner(), is_shipped);
-                continue;
-            }
             let read = match is_shipped {
                 true => self.scripts.read_shipped(&one),
                 false => self.scripts.read(&one, &self.natives),
@@ -167,11 +164,18 @@ impl Loader<'_> {
     }
 }
 
-/// The folder of a pack in which its steps stand.
-const STEPS: &str = "steps/";
-
 impl Loader<'_> {
-    /// Takes a step in, or says what is wrong with its script.
+    /// Takes the steps of a pack in, or says what is wrong with their scripts.
+    fn steps(&mut self, pack: &Pack, owner: &str, is_shipped: bool) {
+        for (name, file) in pack.steps() {
+            let text = file.text.strip_prefix('\u{feff}').unwrap_or(&file.text);
+            let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
+            let id = RuleId::new(format!("{STEPS}{name}"));
+            let one = Unread { id, name, file: script, text, page: None };
+            self.step(name, &one, owner, is_shipped);
+        }
+    }
+
     fn step(&mut self, name: &str, one: &Unread<'_>, pack: &str, is_shipped: bool) {
         let natives = (!is_shipped).then_some(&self.natives);
         let read = steps::read(&self.scripts.engine, name, one, natives);

@@ -80,6 +80,15 @@ fn may_be_there(word: &str) -> bool {
     }
 }
 
+/// The records that can prove a step: those of a step itself, and those of a loadout.
+fn records() -> impl Iterator<Item = &'static str> {
+    let proves = |word: &&str| {
+        let slots = vocabulary::entry(word).map_or(&[][..], |row| row.slots);
+        slots.iter().any(|slot| matches!(slot.name, "step" | "loadout"))
+    };
+    vocabulary::RECORDS.iter().copied().filter(proves)
+}
+
 struct Reader<'a> {
     one: &'a Unread<'a>,
     findings: Vec<Finding>,
@@ -141,10 +150,10 @@ impl Reader<'_> {
                 }
             }
             "RECORD" => {
-                let word = self.word(name, value, vocabulary::RECORDS);
-                let mut known = vocabulary::RECORDS.iter();
-                let record = known.find(|known| Some(**known) == word.as_deref());
-                step.record = record.unwrap_or(&step.record);
+                let known: Vec<&str> = records().collect();
+                let word = self.word(name, value, &known);
+                let record = records().find(|known| Some(*known) == word.as_deref());
+                step.record = record.unwrap_or(step.record);
             }
             "ORDER" => match value.as_int().ok().and_then(|n| u32::try_from(n).ok()) {
                 Some(order) => step.order = order,
@@ -215,10 +224,7 @@ impl Reader<'_> {
 
     fn strays(&mut self, ast: &AST) {
         for statement in ast.statements() {
-            let name = match statement {
-                Stmt::Var(one, ..) => one.0.name.as_str(),
-                _ => "",
-            };
+            let name = if let Stmt::Var(one, ..) = statement { &*one.0.name } else { "" };
             if matches!(statement, Stmt::Noop(_)) || KNOWN.contains(&name) {
                 continue;
             }

@@ -11,12 +11,14 @@
 mod edit;
 mod file;
 mod finding;
+mod judged;
 
 pub use edit::{Conflict, Edit, apply};
 pub use file::{File, FileId, Place, Sources, Span};
 pub use finding::{
     CannotSay, Figures, Finding, Label, Level, Measured, Remedy, RuleId, Safety, Waived,
 };
+pub use judged::{Judged, RuleText};
 
 /// The word of `known` that is nearest to `word`, if one is near enough to suggest.
 ///

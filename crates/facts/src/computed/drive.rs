@@ -4,6 +4,7 @@ use trimsheet_model::quantity::Dimension;
 
 use super::records::{LENGTH, SHARE, WORDS, field};
 use super::{Computed, row};
+use crate::drive::DRIVE_FAULTS;
 use crate::facts::Facts;
 use crate::gives::{Among, Field, Gives};
 
@@ -21,10 +22,18 @@ pub(super) const ROWS: &[Computed] = &[
     row(
         "build",
         "drive_faults",
-        Gives::List(&WORDS),
-        "What keeps motors, propellers and packs from working together, a sentence each: a motor without a propeller, a propeller without a pitch, packs that cannot bring what is asked for.",
+        Gives::List(&Gives::Record(FAULT)),
+        "What keeps motors, propellers and packs from working together, each once: a motor without a propeller, a propeller without a pitch, packs that cannot bring what is asked for. Before stage `installed` a spec without any propeller, and without any `speed-constant`, lacks none.",
         "build.drive_faults.len()",
         Facts::drive_faults,
+    ),
+    row(
+        "loadout",
+        "drive_known",
+        Gives::Flag,
+        "Yes, or not known where something is not that tells whether motors, propellers and packs work together: to be asked once `drive_faults` have been judged.",
+        "loadout.drive_known",
+        Facts::drive_known,
     ),
     row(
         "loadout",
@@ -33,6 +42,14 @@ pub(super) const ROWS: &[Computed] = &[
         "The motors that are aboard.",
         "loadout.motors.len()",
         Facts::motors_aboard,
+    ),
+    row(
+        "loadout",
+        "propellers",
+        Gives::List(&Gives::Entry(&["part"])),
+        "The propellers that are aboard.",
+        "loadout.propellers.len()",
+        Facts::propellers_aboard,
     ),
     row(
         "loadout",
@@ -49,6 +66,22 @@ pub(super) const ROWS: &[Computed] = &[
         "How it works at full throttle, held fast, its packs full, by the constants of motor and propeller; an estimate.",
         "loadout.full_throttle.rpm",
         Facts::full_throttle,
+    ),
+    row(
+        "loadout",
+        "full_turns",
+        Gives::Record(FULL_TURNS),
+        "How fast its propellers turn at full throttle at a stand: the most that a run read, back to the latest one whose volts were as high as those that are reckoned for full packs, else as it is reckoned.",
+        "loadout.full_turns.rpm",
+        Facts::full_turns,
+    ),
+    row(
+        "loadout",
+        "full_speeds",
+        Gives::Record(FULL_SPEEDS),
+        "How fast those turns take its propellers along.",
+        "loadout.full_speeds.tip_speed",
+        Facts::full_speeds,
     ),
     row(
         "loadout",
@@ -148,6 +181,15 @@ pub(super) const ROWS: &[Computed] = &[
     ),
 ];
 
+const FAULT: &[Field] = &[
+    field(
+        "kind",
+        Gives::Words(Among::These(DRIVE_FAULTS)),
+        "What does not go together: the `propellers` with the motors, or their `numbers`.",
+    ),
+    field("says", WORDS, "What is wrong, in words."),
+];
+
 const ONE_OUT: &[Field] = &[
     field("thrust", FORCE, "The full thrust of one motor at a stand."),
     field("out", LENGTH, "How far out it sits."),
@@ -165,9 +207,26 @@ const FULL: &[Field] = &[
     field("rpm", TURNS, "How fast each propeller turns."),
     field("thrust", FORCE, "What all of them pull."),
     field("watts", WATTS, "What the packs give."),
-    field("tip_speed", SPEED, "How fast the tips of a propeller go."),
-    field("pitch_speed", SPEED, "How fast it would screw itself through a solid."),
+    TIP_SPEED,
+    PITCH_SPEED,
 ];
+
+const FULL_TURNS: &[Field] = &[
+    field("rpm", TURNS, "How fast each propeller turns."),
+    field("from", FROM, "Where it comes from: `measured` or `reckoned`."),
+    field(
+        "is_full",
+        Gives::Flag,
+        "Whether that is on full packs: reckoned so, or read at volts as high, within what is unsure.",
+    ),
+];
+
+const FULL_SPEEDS: &[Field] = &[TIP_SPEED, PITCH_SPEED];
+
+const TIP_SPEED: Field =
+    field("tip_speed", SPEED, "How fast the tips of a propeller go.");
+const PITCH_SPEED: Field =
+    field("pitch_speed", SPEED, "How fast it would screw itself through a solid.");
 
 const CURRENT: &[Field] = &[
     field("current", AMPS, "The current."),

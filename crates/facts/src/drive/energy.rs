@@ -32,6 +32,21 @@ pub struct Energy {
     pub time: Unsure,
 }
 
+/// What the packs of a loadout hold, in C.
+#[derive(Clone, Debug)]
+pub(crate) struct ChargeHeld {
+    /// All of it.
+    pub(crate) whole: Unsure,
+    /// What of it a flight may use.
+    pub(crate) usable: Unsure,
+    /// The least share of its own that a pack lets be used, where one says so.
+    pub(crate) least: Option<f64>,
+    /// Whether every pack says so.
+    pub(crate) all_stated: bool,
+    /// Whether records say what every pack holds.
+    pub(crate) is_read: bool,
+}
+
 impl Facts {
     /// The current of the packs in level flight as drag and drive give it, whatever the
     /// spec states, in A.
@@ -69,7 +84,9 @@ impl Facts {
         if cruise.value <= 0.0 {
             return Err(NotKnown::impossible("level flight draws no current", span));
         }
-        let (usable, share) = self.usable_charge(loadout)?;
+        let held = self.charge_held(loadout)?;
+        let share = (held.usable.value / held.whole.value, held.all_stated);
+        let usable = held.usable;
         let climbs = self.climbing_charge(loadout)?;
         let reserve = self.reserve(loadout)?;
         let left = match &climbs {
@@ -92,22 +109,27 @@ impl Facts {
         Ok(time.times(&self.cruise_speed(loadout)?))
     }
 
-    fn usable_charge(&self, loadout: EntryId) -> Result<(Unsure, (f64, bool)), NotKnown> {
-        let mut usable = Unsure::exact(0.0);
-        let (mut whole, mut all_stated) = (0.0, true);
+    /// What the packs that drive a loadout hold, and how much of it a flight may use.
+    pub(crate) fn charge_held(&self, loadout: EntryId) -> Result<ChargeHeld, NotKnown> {
+        let exact = || Unsure::exact(0.0);
+        let (mut whole, mut usable) = (exact(), exact());
+        let (mut least, mut all_stated, mut is_read) = (None::<f64>, true, true);
         for pack in self.packs_of(loadout)? {
             let charge = self.charge_of(pack)?;
-            whole += charge.value;
+            is_read &= self.latest_reading(pack, "capacity")?.is_some();
             let share = self.unsure(pack, "usable", "part")?;
             all_stated &= share.is_some();
+            if let Some(own) = share.as_ref().map(|share| share.value) {
+                least = Some(least.map_or(own, |known| known.min(own)));
+            }
             let share = share.unwrap_or_else(|| Unsure::exact(USABLE));
             usable = usable.plus(&charge.times(&share));
+            whole = whole.plus(&charge);
         }
-        if whole <= 0.0 {
+        if whole.value <= 0.0 {
             return Err(self.none_aboard(loadout, "pack"));
         }
-        let share = usable.value / whole;
-        Ok((usable, (share, all_stated)))
+        Ok(ChargeHeld { whole, usable, least, all_stated, is_read })
     }
 
     /// What the climbs of a flight use, where it states any.

@@ -2,14 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use trimsheet_model::quantity::Quantity;
 use trimsheet_model::source::Span;
-use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
+use trimsheet_model::{Entry, EntryId, Value};
 use trimsheet_physics::motor::Motor;
 use trimsheet_physics::pack::{Chemistry, open_circuit_volts};
-use trimsheet_physics::propeller::{
-    Coefficients, ESTIMATE_SPREAD, NoPropeller, Propeller,
-};
+use trimsheet_physics::propeller::Propeller;
 use trimsheet_physics::propulsion::Drive;
 
 use super::Unsure;
@@ -48,6 +45,8 @@ pub(super) enum Of {
     Drag,
     Mass,
     Speed,
+    /// The volts at the pack that a meter read.
+    Volts,
 }
 
 /// All numbers of a drive, and what does not move.
@@ -100,9 +99,9 @@ impl Moved<'_> {
         }
     }
 
-    /// The drive behind fixed volts, as a meter read them at the pack.
-    pub(super) fn drive_at(&self, volts: f64) -> Drive {
-        Drive { volts, source_resistance: 0.0, ..self.drive(1.0) }
+    /// The drive behind the volts that a meter read at the pack.
+    pub(super) fn drive_as_read(&self) -> Drive {
+        Drive { volts: self.of(Of::Volts), source_resistance: 0.0, ..self.drive(1.0) }
     }
 }
 
@@ -154,13 +153,15 @@ impl Facts {
         let motors = self.of_kind(loadout, "motor")?;
         let none = || self.none_aboard(loadout, "motor");
         let first = *motors.first().ok_or_else(none)?;
+        // A motor without a propeller has no working point, whatever else is not known.
+        let propellers = self.propellers_on(loadout, &motors)?;
         let mut all = BTreeMap::from([
             (Of::SpeedConstant, self.of_motors(&motors, "speed-constant", "constant")?),
             (Of::Winding, self.of_motors(&motors, "resistance", "ohms")?),
             (Of::NoLoad, self.of_motors(&motors, "no-load", "current")?),
             (Of::Switching, usual("what the controller loses by switching", SWITCHING)),
         ]);
-        let (propeller, [thrust, power]) = self.propeller_of(loadout, &motors)?;
+        let (propeller, [thrust, power]) = self.one_propeller(&propellers)?;
         all.extend([(Of::Thrust, thrust), (Of::Power, power)]);
         let controllers = self.of_kind(loadout, "speed-controller")?;
         let stated = match controllers.first() {
@@ -223,98 +224,6 @@ impl Facts {
         found.ok_or_else(|| NotKnown::no_such("no motor"))
     }
 
-    /// The propeller on each motor, and how unsure its coefficients are, as a share.
-    fn propeller_of(
-        &self,
-        loadout: EntryId,
-        motors: &[EntryId],
-    ) -> Result<(Propeller, [Unsure; 2]), NotKnown> {
-        let first =
-            motors.first().copied().ok_or_else(|| NotKnown::no_such("no motor"))?;
-        let title = self.entry(first)?.title();
-        let propellers = self.of_kind(loadout, "propeller")?;
-        let span = Some(self.entry(first)?.span());
-        let Some(one) = propellers.first().copied() else {
-            let says = format!("{title} has no propeller on it");
-            return Err(NotKnown::impossible(says, span));
-        };
-        if propellers.len() != motors.len() {
-            let says = format!(
-                "{} propellers are on {} motors, so what each of them turns is not known",
-                propellers.len(),
-                motors.len()
-            );
-            return Err(NotKnown::impossible(says, Some(self.entry(one)?.span())));
-        }
-        let made = self.propeller(one)?;
-        for other in propellers {
-            if self.propeller(other)?.0 != made.0 {
-                let says = "the propellers are not alike, and what each of them does is not \
-                            worked out apart";
-                return Err(NotKnown::beyond(says, Some(self.entry(other)?.span())));
-            }
-        }
-        Ok(made)
-    }
-
-    /// A propeller as it was measured, else an estimate by its size.
-    fn propeller(&self, id: EntryId) -> Result<(Propeller, [Unsure; 2]), NotKnown> {
-        let (entry, fact) = (self.entry(id)?, self.must(id, "size")?);
-        let size = self.slot(entry, fact, "size")?;
-        let Some(Kind::Size(sizes)) = size.map(|size| &size.kind) else {
-            return Err(absent(entry, "size"));
-        };
-        let si = |at: usize| sizes.get(at).map_or(0.0, Quantity::si);
-        let (diameter, pitch) = (si(0), si(1));
-        let mut rows = Vec::new();
-        let mut spread: [f64; 2] = [0.0; 2];
-        for line in entry.all("coefficients") {
-            self.note(id, "coefficients");
-            let (row, unsure) = self.coefficients(id, line)?;
-            rows.push(row);
-            let ([thrust, power], [of_thrust, of_power]) = (spread, unsure);
-            spread = [thrust.max(of_thrust), power.max(of_power)];
-        }
-        let says = |why: NoPropeller| {
-            NotKnown::impossible(format!("{}: {why}", entry.title()), Some(fact.span))
-        };
-        // Behind a single row all is an estimate, scaled to that.
-        if rows.len() < 2 {
-            spread = spread.map(|spread| spread.max(ESTIMATE_SPREAD));
-        }
-        let made = match rows.is_empty() {
-            true => Propeller::estimated(diameter, pitch),
-            false => Propeller::measured_of_pitch(diameter, pitch, rows),
-        };
-        let [thrust, power] = spread;
-        let of = |what: &str, spread: f64| {
-            let name = format!("{what} of {}", entry.title());
-            Unsure::of(&name, Some(fact.span), 1.0, spread)
-        };
-        Ok((made.map_err(says)?, [of("thrust", thrust), of("power", power)]))
-    }
-
-    /// One measured row, and how unsure it is as a share.
-    fn coefficients(
-        &self,
-        id: EntryId,
-        line: &Fact,
-    ) -> Result<(Coefficients, [f64; 2]), NotKnown> {
-        let entry = self.entry(id)?;
-        let number = |slot: &str| -> Result<(f64, f64), NotKnown> {
-            let value = self.slot(entry, line, slot)?.and_then(Value::quantity);
-            let value = value.ok_or_else(|| absent(entry, "coefficients"))?;
-            Ok((value.si(), value.spread_si().unwrap_or(0.0)))
-        };
-        let (advance, thrust, power) =
-            (number("advance")?, number("thrust")?, number("power")?);
-        let share = |(value, spread): (f64, f64)| {
-            if 0.0 < value { spread / value } else { 0.0 }
-        };
-        let row = Coefficients { advance: advance.0, thrust: thrust.0, power: power.0 };
-        Ok((row, [share(thrust), share(power)]))
-    }
-
     /// Cells, chemistry and resistance of the packs of a loadout, side by side.
     pub(super) fn packs_together(
         &self,
@@ -360,7 +269,7 @@ impl Facts {
 
     /// What is drawn from the packs beside the motors, servos at work.
     pub(super) fn beside_motors(&self, loadout: EntryId) -> Result<Unsure, NotKnown> {
-        let power = self.power(loadout)?;
+        let power = self.power_on_usual_packs(loadout)?;
         let driving = self.packs_of(loadout)?;
         let mut sum = Unsure::exact(0.0);
         for pack in power.packs.iter().filter(|pack| driving.contains(&pack.pack)) {

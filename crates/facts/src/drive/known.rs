@@ -2,20 +2,19 @@
 
 use std::rc::Rc;
 
-use trimsheet_model::EntryId;
 use trimsheet_model::quantity::{Dimension, Quantity, STANDARD_GRAVITY, Unit};
 use trimsheet_model::source::Span;
-use trimsheet_physics::propeller::{pitch_speed, tip_speed};
 use trimsheet_physics::propulsion::Working;
 
 use super::Unsure;
-use super::inputs::Moved;
+use super::inputs::{Moved, Of};
+use super::turns::in_rpm;
 use super::working::{Reckoned, no_working};
 use crate::computed::id;
 use crate::facts::Facts;
-use crate::known::{Known, NotKnown, What, record, words};
+use crate::known::{Known, NotKnown, What, flag, number, record, unit, words};
 
-type Fields = Vec<(&'static str, Known)>;
+pub(super) type Fields = Vec<(&'static str, Known)>;
 
 impl Facts {
     /// The motors that are aboard.
@@ -40,41 +39,16 @@ impl Facts {
         let standing = driving.standing.clone()?;
         let at = driving.inputs.motor;
         let of = |of: fn(&Working) -> f64| standing.number(&driving.inputs, of);
-        let rpm = Unit::read("rpm");
         let turns = of(|working| working.revolutions * std::f64::consts::TAU);
-        let turns = match &rpm {
-            Some(rpm) => turns.in_unit(rpm),
-            None => turns.quantity(Dimension::ANGULAR_SPEED),
-        };
-        let (diameter, pitch) = self.propeller_size(id(loadout)?)?;
-        let revolutions = of(|working| working.revolutions);
-        let tip = revolutions
-            .then(tip_speed(diameter, revolutions.value), tip_speed(diameter, 1.0));
-        let speed = revolutions
-            .then(pitch_speed(pitch, revolutions.value), pitch_speed(pitch, 1.0));
-        let fields = vec![
+        let mut fields = vec![
             ("current", of(|one| one.pack_current).known(Dimension::CURRENT, at)),
             ("volts", of(|one| one.pack_volts).known(Dimension::VOLTAGE, at)),
-            ("rpm", quantity(turns, at)),
+            ("rpm", number(in_rpm(&turns), at)),
             ("thrust", of(|one| one.thrust).known(Dimension::FORCE, at)),
             ("watts", of(|one| one.electric_power).known(Dimension::POWER, at)),
-            ("tip_speed", tip.known(Dimension::SPEED, at)),
-            ("pitch_speed", speed.known(Dimension::SPEED, at)),
         ];
+        fields.extend(self.blade_speeds(id(loadout)?, &turns, at)?);
         Ok(record(fields, "full_throttle", at))
-    }
-
-    /// Diameter and pitch of the propellers of a loadout in m.
-    fn propeller_size(&self, loadout: EntryId) -> Result<(f64, f64), NotKnown> {
-        let propellers = self.of_kind(loadout, "propeller")?;
-        let none = || self.none_aboard(loadout, "propeller");
-        let first = *propellers.first().ok_or_else(none)?;
-        let size = self.of(&self.known_entry(first), "size")?;
-        let What::Size(sizes) = &size.what else {
-            return Err(NotKnown::no_such("a propeller has diameter and pitch"));
-        };
-        let si = |at: usize| sizes.get(at).map_or(0.0, Quantity::si);
-        Ok((si(0), si(1)))
     }
 
     /// The current of the packs at full throttle, and where it comes from.
@@ -178,7 +152,7 @@ impl Facts {
             ("at_rest", rest.known(Dimension::VOLTAGE, at)),
             ("current", current.known(Dimension::CURRENT, at)),
             ("from", words(from, at)),
-            ("resistance", quantity(ohms, at)),
+            ("resistance", number(ohms, at)),
         ];
         Ok(record(fields, "sag", at))
     }
@@ -189,13 +163,13 @@ impl Facts {
         let own = id(loadout)?;
         let mut all = Vec::new();
         if let Some((run, volts)) = self.run(own, "volts", "volts")? {
-            let driving = self.driving(own)?;
+            let mut inputs = self.driving(own)?.inputs.clone();
+            inputs.all.insert(Of::Volts, volts);
             let density = self.density()?;
-            let work =
-                |moved: &Moved<'_>| moved.drive_at(volts.value).at_full(density, 0.0);
-            let reckoned = Reckoned::new(&driving.inputs, work)
-                .map_err(|why| no_working(&why, &driving.inputs))?;
-            let of = |of: fn(&Working) -> f64| reckoned.number(&driving.inputs, of);
+            let work = |moved: &Moved<'_>| moved.drive_as_read().at_full(density, 0.0);
+            let reckoned =
+                Reckoned::new(&inputs, work).map_err(|why| no_working(&why, &inputs))?;
+            let of = |of: fn(&Working) -> f64| reckoned.number(&inputs, of);
             let read = [
                 ("current", "current", Dimension::CURRENT, of(|one| one.pack_current)),
                 ("thrust", "force", Dimension::FORCE, of(|one| one.thrust)),
@@ -212,19 +186,18 @@ impl Facts {
                 let at = read.parts.first().and_then(|part| part.at);
                 let at = at.unwrap_or(self.entry(run)?.span());
                 let unit = match word {
-                    "rpm" => Unit::read("rpm"),
-                    _ => None,
+                    "rpm" => unit("rpm", dimension),
+                    _ => Unit::for_dimension(dimension),
                 };
-                let unit = unit.unwrap_or_else(|| Unit::for_dimension(dimension));
-                let apart = read.clone().minus(&reckoned);
-                let share =
-                    apart.then(apart.value / reckoned.value, 1.0 / reckoned.value);
+                // Over what is reckoned, which is unsure there as well.
+                let times = read.times(&reckoned.inverse());
+                let share = Unsure { value: times.value - 1.0, ..times };
                 all.push(record(
                     vec![
                         ("what", words(word, at)),
-                        ("measured", quantity(read.in_unit(&unit), at)),
-                        ("reckoned", quantity(reckoned.in_unit(&unit), at)),
-                        ("share", quantity(share.in_unit(&Facts::percent()), at)),
+                        ("measured", number(read.in_unit(&unit), at)),
+                        ("reckoned", number(reckoned.in_unit(&unit), at)),
+                        ("share", number(share.in_unit(&Facts::percent()), at)),
                         ("run", self.known_entry(run)),
                     ],
                     word,
@@ -249,7 +222,7 @@ impl Facts {
                     .number(inputs, |one| one.working.pack_current)
                     .known(Dimension::CURRENT, at),
             ),
-            ("throttle", quantity(throttle.in_unit(&Facts::percent()), at)),
+            ("throttle", number(throttle.in_unit(&Facts::percent()), at)),
             ("climb", level.number(inputs, |one| one.climb).known(Dimension::SPEED, at)),
         ];
         Ok(record(fields, "level_flight", at))
@@ -284,24 +257,21 @@ impl Facts {
         let own = id(loadout)?;
         let energy = self.energy(own)?;
         let at = self.entry(own)?.span();
-        let minutes = |of: &Unsure| match Unit::read("min") {
-            Some(unit) => of.in_unit(&unit),
-            None => of.quantity(Dimension::TIME),
-        };
+        let minutes = |of: &Unsure| of.in_unit(&unit("min", Dimension::TIME));
         let none = Unsure::exact(0.0);
         let climbs = energy.climbs.as_ref().unwrap_or(&none);
         let reserve = Unsure::exact(energy.reserve.0);
         let share = Unsure::exact(energy.share.0).in_unit(&Facts::percent());
         let mut fields = vec![
-            ("time", quantity(minutes(&energy.time), at)),
+            ("time", number(minutes(&energy.time), at)),
             ("cruise", energy.cruise.known(Dimension::CURRENT, at)),
-            ("cruise_is_stated", flag(energy.is_stated)),
+            ("cruise_is_stated", flag(energy.is_stated, None)),
             ("usable", energy.usable.known(Dimension::CHARGE, at)),
-            ("share", quantity(share, at)),
+            ("share", number(share, at)),
             ("climbs", climbs.known(Dimension::CHARGE, at)),
-            ("has_climbs", flag(energy.climbs.is_some())),
-            ("reserve", quantity(minutes(&reserve), at)),
-            ("reserve_is_stated", flag(energy.reserve.1)),
+            ("has_climbs", flag(energy.climbs.is_some(), None)),
+            ("reserve", number(minutes(&reserve), at)),
+            ("reserve_is_stated", flag(energy.reserve.1, None)),
         ];
         fields.extend(widest(&energy.time, at));
         Ok(record(fields, "endurance", at))
@@ -312,36 +282,16 @@ impl Facts {
         let own = id(loadout)?;
         let range = self.still_air_range(own)?;
         let at = self.entry(own)?.span();
-        let kilometres = Unit::read("km").unwrap_or_else(|| self.length_unit());
-        let mut fields = vec![("distance", quantity(range.in_unit(&kilometres), at))];
+        let kilometres = unit("km", Dimension::LENGTH);
+        let mut fields = vec![("distance", number(range.in_unit(&kilometres), at))];
         fields.extend(widest(&range, at));
         Ok(record(fields, "flight_range", at))
-    }
-
-    /// What keeps motors and propellers from working, a sentence each.
-    pub(crate) fn drive_faults(&self, build: &Known) -> Result<Known, NotKnown> {
-        let mut all: Vec<Known> = Vec::new();
-        for (loadout, _) in self.of_word("loadout") {
-            let why = match self.driving(loadout) {
-                Ok(driving) => driving.standing.as_ref().err().cloned(),
-                Err(why) => Some(why),
-            };
-            let Some(why) = why.filter(|why| why.why == crate::known::Why::Impossible)
-            else {
-                continue;
-            };
-            let is_said = all.iter().any(|one| one.name == why.says);
-            if let (false, Some(at)) = (is_said, why.span) {
-                all.push(words(&why.says, at));
-            }
-        }
-        Ok(Known::computed(What::List(Rc::new(all)), "drive_faults", build.span))
     }
 }
 
 impl Unsure {
-    fn known(&self, dimension: Dimension, at: Span) -> Known {
-        quantity(Unsure::quantity(self, dimension), at)
+    pub(super) fn known(&self, dimension: Dimension, at: Span) -> Known {
+        number(Unsure::quantity(self, dimension), at)
     }
 }
 
@@ -351,10 +301,7 @@ struct Resistance;
 impl Resistance {
     fn of(whole: &Unsure, cells: f64) -> Quantity {
         let each = whole.then(whole.value / cells, 1.0 / cells);
-        match Unit::read("mohm/cell") {
-            Some(unit) => each.in_unit(&unit),
-            None => each.quantity(Dimension::RESISTANCE_PER_CELL),
-        }
+        each.in_unit(&unit("mohm/cell", Dimension::RESISTANCE_PER_CELL))
     }
 }
 
@@ -366,16 +313,8 @@ fn widest(of: &Unsure, at: Span) -> Fields {
     };
     let share = Unsure::exact(share).in_unit(&Facts::percent());
     vec![
-        ("has_widest", flag(!name.is_empty())),
+        ("has_widest", flag(!name.is_empty(), None)),
         ("widest", words(name, line.unwrap_or(at))),
-        ("widest_share", quantity(share, at)),
+        ("widest_share", number(share, at)),
     ]
-}
-
-fn quantity(of: Quantity, at: Span) -> Known {
-    Known::computed(What::Quantity(of), "number", Some(at))
-}
-
-fn flag(is_so: bool) -> Known {
-    Known::computed(What::Flag(is_so), "flag", None)
 }

@@ -32,6 +32,13 @@ pub(crate) struct Resists {
     pub(crate) at: Option<Span>,
 }
 
+impl Resists {
+    /// What packs of so many cells usually resist.
+    pub(crate) fn usual(cells: f64) -> Resists {
+        Resists { ohms: cells * CELL_RESISTANCE, spread: None, at: None }
+    }
+}
+
 impl Facts {
     /// The cells of a pack in series and what they are made of; `None` where it does not
     /// say.
@@ -61,7 +68,7 @@ impl Facts {
         }
         match self.fact(pack, "resistance")? {
             Some(fact) => self.resists(pack, fact, cells),
-            None => Ok(Resists { ohms: cells * CELL_RESISTANCE, spread: None, at: None }),
+            None => Ok(Resists::usual(cells)),
         }
     }
 

@@ -1,23 +1,14 @@
 //! What a flight takes out of the packs, and the volts at which it is called down.
 
-use trimsheet_model::quantity::{Dimension, Quantity, Unit};
-use trimsheet_model::source::Span;
+use trimsheet_model::quantity::{Dimension, Quantity};
 use trimsheet_model::{EntryId, Value};
 use trimsheet_physics::pack::{Charge, cell_volts, energy};
 
 use crate::computed::id;
+use crate::drive::{ChargeHeld, Unsure};
 use crate::facts::{Facts, absent};
-use crate::known::{Known, NotKnown, What, record, words};
+use crate::known::{Known, NotKnown, What, flag, number, record, unit, words};
 use crate::stowed::State;
-
-/// What a flight takes, in amperes, seconds and ampere seconds.
-struct Flight {
-    timer: f64,
-    climbs: f64,
-    cruise: Known,
-    /// The current at full throttle, and whether somebody read it.
-    full: (f64, bool),
-}
 
 impl Facts {
     /// The energy of a pack by its label.
@@ -37,79 +28,53 @@ impl Facts {
     pub(crate) fn charge_used(&self, of: &Known) -> Result<Known, NotKnown> {
         let loadout = id(of)?;
         let span = self.entry(loadout)?.span();
-        let flight = self.flight(loadout)?;
-        let (held, usable, is_read) = self.held_charge(loadout)?;
-        let cruise = flight.cruise.quantity().map_or(0.0, Quantity::si);
-        let level = cruise * (flight.timer - flight.climbs).max(0.0);
-        let climbing = flight.full.0 * flight.climbs.min(flight.timer);
-        let charge = |si: f64| number(si, &unit("Ah", Dimension::CHARGE), span);
-        let share = |si: f64| number(si / held, &Facts::percent(), span);
-        let amps = number(flight.full.0, &unit("A", Dimension::CURRENT), span);
+        let timer = self.number_of(loadout, "timer", "time")?;
+        let cruise = self.of(&self.known_entry(loadout), "cruise")?;
+        let climbs = self.unsure(loadout, "climbs", "time")?.map(|climbs| climbs.value);
+        let (full, from) = match climbs {
+            Some(_) => self.full_current(loadout)?,
+            None => (Unsure::exact(0.0), ""),
+        };
+        let climbs = climbs.unwrap_or(0.0);
+        let held = self.held_side_by_side(loadout)?;
+        let whole = held.whole.value;
+        let amps = cruise.quantity().map_or(0.0, Quantity::si);
+        let level = amps * (timer - climbs).max(0.0);
+        let climbing = full.value * climbs.min(timer);
+        let charge =
+            |si: f64| number(Quantity::from_si(si, &unit("Ah", Dimension::CHARGE)), span);
+        let percent =
+            |part: f64| number(Quantity::from_si(part, &Facts::percent()), span);
+        let share = |si: f64| percent(si / whole);
         let fields = vec![
             ("charge", charge(level + climbing)),
-            ("held", charge(held)),
+            ("held", charge(whole)),
             ("share", share(level + climbing)),
             ("level_share", share(level)),
             ("climbing_share", share(climbing)),
-            ("cruise", flight.cruise),
-            ("full", amps),
-            ("full_is_read", flag(flight.full.1, span)),
-            ("held_is_read", flag(is_read, span)),
-            ("has_usable", flag(usable.is_some(), span)),
-            ("usable", share(usable.unwrap_or(1.0) * held)),
+            ("cruise", cruise),
+            ("full", number(full.quantity(Dimension::CURRENT), span)),
+            ("full_is_read", flag(from == "measured", Some(span))),
+            ("held_is_read", flag(held.is_read, Some(span))),
+            ("has_usable", flag(held.least.is_some(), Some(span))),
+            ("usable", percent(held.least.unwrap_or(1.0))),
         ];
         Ok(record(fields, "charge_used", span))
     }
 
-    fn flight(&self, loadout: EntryId) -> Result<Flight, NotKnown> {
-        let timer = self.number_of(loadout, "timer", "time")?;
-        let whole = self.known_entry(loadout);
-        let cruise = self.of(&whole, "cruise")?;
-        let climbs = match self.fact(loadout, "climbs")? {
-            Some(_) => self.number_of(loadout, "climbs", "time")?,
-            None => 0.0,
-        };
-        let full = if climbs > 0.0 { self.climb_current(loadout)? } else { (0.0, false) };
-        Ok(Flight { timer, climbs, cruise, full })
-    }
-
-    /// What the packs of a loadout give at full throttle, and whether a run read it.
-    fn climb_current(&self, loadout: EntryId) -> Result<(f64, bool), NotKnown> {
-        let full = self.of(&self.known_entry(loadout), "full_current")?;
-        let amps = full.field("current").and_then(Known::quantity);
-        let from = full.field("from").map(ToString::to_string);
-        Ok((amps.map_or(0.0, Quantity::si), from.as_deref() == Some("measured")))
-    }
-
-    /// What the packs of a loadout hold in all, the least share of it that one lets be
-    /// used, and whether all of it was read.
-    fn held_charge(
-        &self,
-        loadout: EntryId,
-    ) -> Result<(f64, Option<f64>, bool), NotKnown> {
-        let stowed = self.stowed_packs(State::flown(loadout))?;
-        let (mut held, mut usable, mut is_read) = (0.0, None::<f64>, true);
-        for pack in &stowed {
-            held += self.charge_of(pack.entry)?.value;
-            is_read &= self.latest_reading(pack.entry, "capacity")?.is_some();
-            if self.fact(pack.entry, "usable")?.is_some() {
-                let own = self.number_of(pack.entry, "usable", "part")?;
-                usable = Some(usable.map_or(own, |known| known.min(own)));
-            }
+    /// What the packs that drive a loadout hold, where they all give its cruise current.
+    fn held_side_by_side(&self, loadout: EntryId) -> Result<ChargeHeld, NotKnown> {
+        let packs = self.packs_of(loadout)?;
+        let power = self.power_on_usual_packs(loadout)?;
+        let together = power.together.iter().filter(|(pack, _)| packs.contains(pack));
+        if packs.len() <= together.count() + 1 {
+            return self.charge_held(loadout);
         }
-        let apart = stowed.len() > self.power(loadout)?.together.len() + 1;
         let entry = self.entry(loadout)?;
-        if held > 0.0 && !apart {
-            return Ok((held, usable, is_read));
-        }
-        let says = if apart {
-            format!(
-                "{} fits packs that are not side by side, and which of them gives the cruise current is not known",
-                entry.title()
-            )
-        } else {
-            format!("{} fits no pack that holds anything", entry.title())
-        };
+        let says = format!(
+            "{} fits packs that are not side by side, and which of them gives the cruise current is not known",
+            entry.title()
+        );
         Err(NotKnown::impossible(says, Some(entry.span())))
     }
 
@@ -147,8 +112,8 @@ impl Facts {
                     ("level", words(level, fact.span)),
                     ("volts", volts.clone()),
                     ("per_cell", self.per_cell(*pack, &volts)?),
-                    ("is_of_pack", flag(of_pack, fact.span)),
-                    ("cells_differ", flag(differ, fact.span)),
+                    ("is_of_pack", flag(of_pack, Some(fact.span))),
+                    ("cells_differ", flag(differ, Some(fact.span))),
                     ("loadout", self.known_entry(*loadout)),
                     ("pack", self.known_entry(*pack)),
                 ];
@@ -182,17 +147,4 @@ impl Facts {
         let chemistry = self.slot(self.entry(pack)?, fact, "chemistry")?;
         Ok(chemistry.and_then(Value::text))
     }
-}
-
-fn unit(text: &str, dimension: Dimension) -> Unit {
-    Unit::read(text).unwrap_or_else(|| Unit::for_dimension(dimension))
-}
-
-fn number(si: f64, unit: &Unit, span: Span) -> Known {
-    let quantity = Quantity::from_si(si, unit);
-    Known::computed(What::Quantity(quantity), "number", Some(span))
-}
-
-fn flag(is_so: bool, span: Span) -> Known {
-    Known::computed(What::Flag(is_so), "flag", Some(span))
 }

@@ -3,7 +3,6 @@
 use std::rc::Rc;
 
 use trimsheet_model::quantity::{Dimension, Quantity, Unit};
-use trimsheet_model::source::Span;
 use trimsheet_model::{Entry, EntryId, Value};
 use trimsheet_physics::wire;
 
@@ -12,7 +11,7 @@ use super::net::rail_title;
 use super::{At, LeadUse, Phase, Power, RailUse, Through};
 use crate::computed::id;
 use crate::facts::{Facts, absent};
-use crate::known::{Known, NotKnown, What, record, words};
+use crate::known::{Known, NotKnown, What, flag, number, record, words};
 
 type Fields = Vec<(&'static str, Known)>;
 
@@ -66,7 +65,7 @@ impl Facts {
                     ("kind", words(fault.kind.word(), fault.at)),
                     ("says", words(&fault.says, fault.at)),
                     ("about", self.known_entry(fault.about)),
-                    ("has_because", flag(fault.because.is_some())),
+                    ("has_because", flag(fault.because.is_some(), None)),
                     ("because", words(says, line)),
                 ];
                 all.push(record(fields, fault.kind.word(), fault.at));
@@ -136,12 +135,15 @@ impl Facts {
             ("amps", number(worst.amps.clone(), rail.line)),
             ("phase", words(worst.phase.when(), rail.line)),
             ("users", self.users(rail, worst.phase)),
-            ("has_jammed", flag(jammed.is_some() && rail.not_known_jammed.is_empty())),
+            (
+                "has_jammed",
+                flag(jammed.is_some() && rail.not_known_jammed.is_empty(), None),
+            ),
             ("jammed", number(jammed.map_or_else(none, |at| at.amps.clone()), rail.line)),
             ("jammed_users", self.users(rail, Phase::Jammed)),
-            ("has_steady", flag(rail.steady.is_some())),
+            ("has_steady", flag(rail.steady.is_some(), None)),
             ("steady", number(rail.steady.clone().unwrap_or_else(none), rail.line)),
-            ("has_burst", flag(burst.is_some())),
+            ("has_burst", flag(burst.is_some(), None)),
             (
                 "burst",
                 number(burst.as_ref().map_or_else(none, |one| one.0.clone()), rail.line),
@@ -251,7 +253,7 @@ impl Facts {
             ("lost", number(worst.volts.clone(), lead.names)),
             ("share", number(share(worst.volts.si() / begins), lead.names)),
             ("heat", number(worst.heat.clone(), lead.names)),
-            ("has_bundle", flag(bundle.is_some())),
+            ("has_bundle", flag(bundle.is_some(), None)),
             ("bundle", number(amps(bundle.unwrap_or(0.0)), lead.names)),
             ("times", number(share(times(lead.gauge).unwrap_or(0.0)), lead.names)),
             (
@@ -359,9 +361,9 @@ impl Facts {
                 ("motors", Known::computed(motors, "motors", Some(span))),
                 ("cruise", number(through.cruise.clone(), span)),
                 ("most", number(through.most.0.clone(), span)),
-                ("has_time", flag(time.is_some())),
+                ("has_time", flag(time.is_some(), None)),
                 ("time", number(time.unwrap_or_else(|| seconds(0.0)), span)),
-                ("has_steady", flag(steady.is_some())),
+                ("has_steady", flag(steady.is_some(), None)),
                 ("steady", number(steady.unwrap_or_else(|| amps(0.0)), span)),
             ];
             record(fields, "motor_current", span)
@@ -381,9 +383,9 @@ impl Facts {
         let currents = Currents::of(self, part, fact)?;
         let brief = currents.brief.first().cloned();
         let fields = vec![
-            ("has_steady", flag(currents.steady.is_some())),
+            ("has_steady", flag(currents.steady.is_some(), None)),
             ("steady", number(currents.steady.unwrap_or_else(|| amps(0.0)), fact.span)),
-            ("has_brief", flag(brief.is_some())),
+            ("has_brief", flag(brief.is_some(), None)),
             (
                 "brief",
                 number(
@@ -430,14 +432,6 @@ fn seconds(si: f64) -> Quantity {
 
 fn share(of_one: f64) -> Quantity {
     Quantity::from_si(of_one, &Facts::percent())
-}
-
-fn number(quantity: Quantity, span: Span) -> Known {
-    Known::computed(What::Quantity(quantity), "number", Some(span))
-}
-
-fn flag(is_so: bool) -> Known {
-    Known::computed(What::Flag(is_so), "flag", None)
 }
 
 fn list(all: Vec<Known>, name: &str, of: &Known) -> Known {

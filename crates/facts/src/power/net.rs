@@ -11,6 +11,7 @@ use trimsheet_physics::wire;
 
 use super::demand::Currents;
 use super::{Fault, FaultKind};
+use crate::drive::Resists;
 use crate::facts::Facts;
 use crate::joined::{End, Way};
 use crate::known::NotKnown;
@@ -95,6 +96,8 @@ pub(super) struct Net<'a> {
     pub(super) leads: Vec<Lead>,
     /// What is not known of the leads of a join.
     pub(super) unknown_leads: Vec<(EntryId, NotKnown)>,
+    /// What is not known of what packs resist; they then count as packs usually do.
+    pub(super) unknown_packs: Vec<NotKnown>,
     /// Points that a supply leads to which does not say from which rail.
     unclear: Vec<(usize, NotKnown)>,
     supplies: Vec<Way<'a>>,
@@ -138,6 +141,7 @@ impl<'a> Net<'a> {
             rails: Vec::new(),
             leads: Vec::new(),
             unknown_leads: Vec::new(),
+            unknown_packs: Vec::new(),
             unclear: Vec::new(),
             supplies: Vec::new(),
             points: BTreeMap::new(),
@@ -200,7 +204,11 @@ impl<'a> Net<'a> {
     fn pack(&mut self, id: EntryId) -> Result<(), NotKnown> {
         let facts = self.facts;
         let cells = facts.cells_of(id)?;
-        let own = facts.pack_resistance(id, cells.map_or(1.0, |(count, _)| count))?;
+        let count = cells.map_or(1.0, |(count, _)| count);
+        let own = facts.pack_resistance(id, count).unwrap_or_else(|why| {
+            self.unknown_packs.push(why);
+            Resists::usual(count)
+        });
         let at = self.point((id, ""));
         let (resistance, is_assumed) = (own.ohms, own.at.is_none());
         self.packs.push(Pack { entry: id, at, cells, resistance, is_assumed });

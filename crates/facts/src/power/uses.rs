@@ -103,6 +103,7 @@ impl Net<'_> {
             packs: self.pack_uses(&phases),
             controllers: self.controllers()?,
             unknown_leads: self.unknown_leads,
+            unknown_packs: self.unknown_packs,
         })
     }
 

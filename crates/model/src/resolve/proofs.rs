@@ -31,8 +31,8 @@ pub(super) fn keep_records(file: FileId, entries: &mut Vec<Entry>) -> Vec<Findin
     }
     entries.retain(|entry| {
         let word = entry.row.word;
-        let belongs =
-            RECORDS.contains(&word) || matches!(word, "proof" | "rests" | "seal");
+        let belongs = RECORDS.contains(&word)
+            || matches!(word, "proof" | "rests" | "seal" | "known");
         if !belongs {
             let says = format!("expected records in a proof, found {}", entry.title());
             let finding =

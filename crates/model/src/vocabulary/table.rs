@@ -6,6 +6,7 @@
 
 mod aboard;
 mod airframe;
+mod behaviour;
 mod document;
 mod done;
 mod driven;
@@ -29,6 +30,7 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
         aboard::ABOARD,
         driven::DRIVEN,
         radio::RADIO,
+        behaviour::BEHAVIOUR,
         flown::FLOWN,
         done::DONE,
         proof::PROOF,

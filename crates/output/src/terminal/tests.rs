@@ -48,14 +48,7 @@ impl Bench {
         };
         let sources = &self.sources;
         terminal(
-            &Report {
-                sources,
-                findings,
-                waived: &[],
-                cannot_say: unsaid,
-                figures: &[],
-                summary,
-            },
+            &Report { cannot_say: unsaid, summary, ..Report::of(sources, findings) },
             &look,
         )
     }

@@ -142,10 +142,10 @@ impl Maker<'_> {
         let distance = number("distance")?;
         let says = format!(
             "{} from a height of 100 m, at {}; sinks least, {}, at {}",
-            distance.with_spread(),
-            number("speed")?.with_spread(),
-            number("least_sink")?.with_spread(),
-            number("slow_speed")?.with_spread(),
+            estimate(&distance),
+            estimate(&number("speed")?),
+            estimate(&number("least_sink")?),
+            estimate(&number("slow_speed")?),
         );
         Ok(("glides".into(), distance, says))
     }
@@ -174,4 +174,12 @@ impl Maker<'_> {
 pub(super) fn quantity(known: &Known) -> Result<Quantity, NotKnown> {
     let none = || NotKnown::no_such(format!("{} is no number", known.name));
     known.quantity().cloned().ok_or_else(none)
+}
+
+/// An estimate with its spread; without one it has no more digits than an estimate may.
+fn estimate(number: &Quantity) -> String {
+    match number.spread_si() {
+        Some(spread) if 0.0 < spread => number.with_spread(),
+        Some(_) | None => number.rough().to_string(),
+    }
 }

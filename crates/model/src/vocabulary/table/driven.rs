@@ -248,8 +248,8 @@ pub(super) static DRIVEN: &[Row] = &[
     row(
         "concerns",
         &["done"],
-        &[many("parts", Takes::Reference(&["part"]))],
-        "The parts that the step was about.",
+        &[many("parts", Takes::Reference(&["part", "pack"]))],
+        "The parts or packs that the step was about.",
         "concerns motor",
     ),
 ];

@@ -6,18 +6,6 @@ use trimsheet_quantity::{Axis, Dimension};
 use super::super::{Row, Takes};
 use super::shorthand::*;
 
-const MATERIALS: Takes = Takes::Word(&[
-    "beaded-foam",
-    "extruded-foam",
-    "tough-foam",
-    "balsa",
-    "plywood",
-    "plastic",
-    "glass-fibre",
-    "carbon-fibre",
-    "metal",
-]);
-
 pub(super) static HELD: &[Row] = &[
     row(
         "fastened",
@@ -248,7 +236,7 @@ pub(super) static HELD: &[Row] = &[
     row(
         "made-of",
         &["wing", "tail", "fin", "body", "part", "spar"],
-        &[must("material", MATERIALS)],
+        &[must("material", Takes::Word(&MATERIALS))],
         "What it is made of where glue touches it; tough foam is the kind that bends and springs back.",
         "made-of beaded-foam",
     ),

@@ -41,4 +41,18 @@ pub(super) static PROOF: &[Row] = &[
         "seal r4c1f09be \"5f0c2a9e41b7d386\"",
     )
     .often(),
+    row(
+        "known",
+        &[],
+        &[
+            must("rule", Takes::Rule),
+            must("of", Takes::Text),
+            led("by", Takes::Name),
+            led("until", Takes::Date),
+            led("facts", Takes::Text),
+        ],
+        "A finding that an old model had when it was first checked: let pass until a day, while the facts that the rule read are as they were.",
+        "known mass/size-free-loading \"loadout ferry\" by MT until 2026-09-01 facts \"5f0c2a9e41b7d386\"",
+    )
+    .often(),
 ];

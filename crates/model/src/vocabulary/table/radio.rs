@@ -9,6 +9,12 @@ const BAND: Takes = Takes::Quantity(&[Dimension::FREQUENCY]);
 const POWER: Takes = Takes::Quantity(&[Dimension::POWER]);
 const GAIN: Takes = Takes::Quantity(&[Dimension::NONE]);
 
+/// What may lie above a receiver: what things are made of, and what they are covered with.
+const ABOVE: [&str; 11] = {
+    let [a, b, c, d, e, f, g, h, i] = MATERIALS;
+    [a, b, c, d, e, f, g, h, i, "foil", "film"]
+};
+
 pub(super) static RADIO: &[Row] = &[
     row(
         "sends",
@@ -60,22 +66,7 @@ pub(super) static RADIO: &[Row] = &[
     row(
         "lies-under",
         &["part gnss-receiver"],
-        &[many(
-            "materials",
-            Takes::Word(&[
-                "beaded-foam",
-                "extruded-foam",
-                "tough-foam",
-                "balsa",
-                "plywood",
-                "plastic",
-                "glass-fibre",
-                "carbon-fibre",
-                "metal",
-                "foil",
-                "film",
-            ]),
-        )],
+        &[many("materials", Takes::Word(&ABOVE))],
         "What is above it.",
         "lies-under tough-foam film",
     ),

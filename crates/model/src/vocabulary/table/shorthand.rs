@@ -105,6 +105,19 @@ pub(super) const KINDS: &[&str] = &[
     "other",
 ];
 
+/// What things are made of.
+pub(super) const MATERIALS: [&str; 9] = [
+    "beaded-foam",
+    "extruded-foam",
+    "tough-foam",
+    "balsa",
+    "plywood",
+    "plastic",
+    "glass-fibre",
+    "carbon-fibre",
+    "metal",
+];
+
 /// What a socket may speak.
 pub(super) const PROTOCOLS: &[&str] =
     &["uart", "servo", "analogue", "digital", "i2c", "can"];

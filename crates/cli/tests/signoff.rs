@@ -1,0 +1,293 @@
+//! `trimsheet signoff`: what was signed is kept, whatever happens meanwhile.
+#![expect(
+    clippy::unwrap_used,
+    clippy::disallowed_methods,
+    reason = "these tests write files and drive processes"
+)]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+use std::time::Duration;
+
+const SPEC: &str = "model linnet: stage bench
+part receiver: kind receiver; mass 5 g [weighed]; at 40 mm aft
+surface elevons: reflex 2 mm up at root [measured]
+loadout survey
+loadout ferry
+";
+
+/// A check that says how many steps are proved.
+const CHECK: [&str; 4] = ["check", "linnet.trim", "--fail-at", "stop"];
+
+/// A folder of its own for one test, with a spec in it.
+fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("signoff").join(name);
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    fs::write(folder.join("linnet.trim"), SPEC).unwrap();
+    folder
+}
+
+fn command(folder: &Path, words: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_trimsheet"));
+    command.args(words).current_dir(folder).env("COLUMNS", "80");
+    command
+}
+
+fn trimsheet(folder: &Path, words: &[&str]) -> Output {
+    command(folder, words).output().unwrap()
+}
+
+/// Signs the failsafe step by somebody, on a day.
+fn signed<'a>(by: &'a str, day: &'a str) -> Vec<&'a str> {
+    let words = ["signoff", "linnet.trim", "failsafe", "--by", by, "--date", day];
+    words.into_iter().chain(["--reading", "propeller off"]).collect()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+fn proof(folder: &Path) -> String {
+    fs::read_to_string(folder.join("linnet.proof")).unwrap()
+}
+
+fn names(folder: &Path) -> Vec<String> {
+    let entries = fs::read_dir(folder).unwrap();
+    let mut names: Vec<String> =
+        entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn a_signed_step_is_kept_and_a_change_opens_it_again() {
+    let folder = folder("kept");
+    let output = trimsheet(&folder, &signed("KV", "2026-03-12"));
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    assert!(text(&output.stdout).contains("signed in linnet.proof, resting on"));
+    let lines = proof(&folder);
+    assert!(lines.starts_with("proof 1\ndone failsafe 2026-03-12 by KV; signed r"));
+    assert!(lines.contains("\"surface elevons: reflex\" was \"2 mm up at root"));
+    let clear = trimsheet(&folder, &CHECK);
+    assert!(text(&clear.stdout).contains("1 step proved"), "{}", text(&clear.stdout));
+    fs::write(folder.join("linnet.trim"), SPEC.replace("2 mm up", "3 mm up")).unwrap();
+    let open = text(&trimsheet(&folder, &CHECK).stdout);
+    assert!(open.contains("[change/recheck-needed]: failsafe of 2026-03-12 is open"));
+    assert!(open.contains("nothing proved yet"), "{open}");
+}
+
+#[test]
+fn what_cannot_be_signed_is_said_and_nothing_is_written() {
+    let folder = folder("wrong");
+    let base = ["signoff", "linnet.trim", "failsafe", "--by", "KV"];
+    let with = |more: &[&'static str]| [&base, more].concat();
+    let off = ["--reading", "propeller off"];
+    for (words, says) in [
+        (with(&[]), "failsafe must say `propeller`"),
+        (with(&[&off[..], &["--date", "2999-01-01"]].concat()), "lies in the future"),
+        (with(&["--reading", "propeller half"]), "expected one of off, on"),
+        (
+            with(&[&off[..], &["--reading", "mass 3 g"]].concat()),
+            "the record does not read",
+        ),
+        (with(&[&off[..], &["--note", "two\nlines"]].concat()), "has no line break"),
+        (with(&[&off[..], &["--loadout", "ferry"]].concat()), "takes no loadout"),
+        (
+            vec!["signoff", "linnet.trim", "failsave", "--by", "KV"],
+            "the nearest is failsafe",
+        ),
+        (
+            vec!["signoff", "linnet.txt", "failsafe", "--by", "KV"],
+            "expected a spec, NAME.trim",
+        ),
+        (vec!["signoff", "wren.trim", "failsafe", "--by", "KV"], "no such file"),
+        (
+            vec!["signoff", "linnet.trim", "failsafe", "--by", "K V", off[0], off[1]],
+            "the record does not read",
+        ),
+    ] {
+        let output = trimsheet(&folder, &words);
+        let said = text(&output.stderr);
+        let plain = said.split_whitespace().collect::<Vec<&str>>().join(" ");
+        assert!(plain.contains(says), "{words:?}: {said}");
+        assert_eq!(output.status.code(), Some(2), "{words:?}");
+        assert_eq!(names(&folder), ["linnet.trim"], "{words:?}");
+    }
+}
+
+#[test]
+fn nothing_is_written_behind_a_proof_that_does_not_read() {
+    let folder = folder("damaged");
+    for damaged in
+        ["", "proof 2\n", "proof 1\npart wing: mass 3 g\n", "proof 1\ndoen x\n"]
+    {
+        fs::write(folder.join("linnet.proof"), damaged).unwrap();
+        let output = trimsheet(&folder, &signed("KV", "2026-03-12"));
+        assert_eq!(output.status.code(), Some(2), "{damaged:?}");
+        assert_eq!(proof(&folder), damaged);
+    }
+}
+
+#[test]
+fn a_baseline_lets_pass_what_it_knows_until_a_fact_changes_or_the_day_has_passed() {
+    let folder = folder("baseline");
+    let spec = "model wren: stage installed
+datum: origin wing root leading-edge; level chord-line
+part motor: kind motor; mass 80 g; at 3 mm aft [measured]
+part lamp: kind other; mass 9 g; at 5 mm aft [measured]
+";
+    fs::write(folder.join("wren.trim"), spec).unwrap();
+    let check = |more: &[&str]| {
+        let words = ["check", "wren.trim", "--format", "lines"];
+        text(&trimsheet(&folder, &[&words[..], more].concat()).stdout)
+    };
+    let source = "[doc/value-without-source]";
+    assert!(check(&[]).contains(source), "{}", check(&[]));
+    let taken = ["baseline", "wren.trim", "--by", "KV", "--until", "2999-01-01"];
+    let output = trimsheet(&folder, &taken);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    assert!(!check(&[]).contains(source), "{}", check(&[]));
+    // What cannot be waived is not let pass.
+    let firm = "[power/rotation-not-proved]";
+    assert!(check(&[]).contains(firm), "{}", check(&[]));
+    let before = fs::read_to_string(folder.join("wren.proof")).unwrap();
+    assert!(trimsheet(&folder, &taken).status.success());
+    assert_eq!(before, fs::read_to_string(folder.join("wren.proof")).unwrap());
+    fs::write(folder.join("wren.trim"), spec.replace("9 g", "11 g")).unwrap();
+    let changed = check(&[]);
+    assert!(changed.contains(source), "{changed}");
+    // What does not read that mass is known still.
+    assert!(!changed.contains("[power/measured-missing]"), "{changed}");
+    assert!(changed.contains("[rules/known-unneeded]"), "{changed}");
+    let expired = check(&["--date", "2999-01-02"]);
+    assert!(expired.contains("[power/measured-missing]"), "{expired}");
+    assert!(expired.contains("[rules/known-expired]"), "{expired}");
+    assert!(trimsheet(&folder, &["baseline", "wren.trim", "--prune"]).status.success());
+    let left = fs::read_to_string(folder.join("wren.proof")).unwrap();
+    assert!(left.lines().count() < before.lines().count(), "{left}");
+    assert!(!check(&[]).contains("known-unneeded"), "{}", check(&[]));
+    let past = ["baseline", "wren.trim", "--by", "KV", "--until", "2020-01-01"];
+    assert_eq!(trimsheet(&folder, &past).status.code(), Some(2));
+}
+
+fn git(folder: &Path, words: &[&str]) {
+    let all = ["-c", "user.name=KV", "-c", "user.email=kv@example.org"];
+    let git = Command::new("git").args(all).args(words).current_dir(folder).output();
+    let git = git.unwrap();
+    assert!(git.status.success(), "{words:?}: {}", text(&git.stderr));
+}
+
+#[test]
+fn the_records_of_two_branches_merge_and_none_is_lost() {
+    let folder = folder("merge");
+    fs::write(folder.join(".gitattributes"), "*.proof merge=union\n").unwrap();
+    git(&folder, &["init", "-q", "-b", "main"]);
+    assert!(trimsheet(&folder, &signed("KV", "2026-03-01")).status.success());
+    git(&folder, &["add", "-A"]);
+    git(&folder, &["commit", "-qm", "first"]);
+    git(&folder, &["checkout", "-qb", "other"]);
+    for day in ["2026-03-02", "2026-03-03"] {
+        assert!(trimsheet(&folder, &signed("MT", day)).status.success());
+    }
+    git(&folder, &["commit", "-qam", "theirs"]);
+    git(&folder, &["checkout", "-q", "main"]);
+    for day in ["2026-03-04", "2026-03-02"] {
+        assert!(trimsheet(&folder, &signed("RT", day)).status.success());
+    }
+    git(&folder, &["commit", "-qam", "ours"]);
+    git(&folder, &["merge", "-q", "other"]);
+    let checked = text(&trimsheet(&folder, &CHECK).stdout);
+    assert!(checked.contains("5 steps proved"), "{checked}\n{}", proof(&folder));
+    assert!(!checked.contains("change/"), "{checked}");
+}
+
+#[test]
+fn lines_of_a_merge_that_is_not_done_are_named_and_hide_no_record() {
+    let folder = folder("marks");
+    assert!(trimsheet(&folder, &signed("KV", "2026-03-01")).status.success());
+    let lines = proof(&folder).replace("proof 1\n", "proof 1\n<<<<<<< HEAD\n");
+    fs::write(folder.join("linnet.proof"), format!("{lines}=======\n>>>>>>> x\n"))
+        .unwrap();
+    let checked = text(&trimsheet(&folder, &CHECK).stdout);
+    assert_eq!(checked.matches("[read/merge-mark]").count(), 3, "{checked}");
+    assert!(checked.contains("1 step proved"), "{checked}");
+}
+
+#[test]
+fn killed_at_any_moment_the_proof_is_whole_before_or_whole_after() {
+    let folder = folder("killed");
+    assert!(trimsheet(&folder, &signed("KV", "2026-03-01")).status.success());
+    let (mut before, mut kept) = (proof(&folder), 0);
+    for round in 0..60_u64 {
+        let mut child = command(&folder, &signed("MT", "2026-03-02"))
+            .stdout(Stdio::null())
+            .spawn()
+            .unwrap();
+        std::thread::sleep(Duration::from_micros(round * 997 % 60_000));
+        let _ = child.kill();
+        child.wait().unwrap();
+        let after = proof(&folder);
+        if after != before {
+            assert!(after.starts_with(&before), "round {round}");
+            assert!(after.lines().last().unwrap().starts_with("seal "), "round {round}");
+            kept += 1;
+        }
+        before = after;
+    }
+    let checked = text(&trimsheet(&folder, &CHECK).stdout);
+    assert!(!checked.contains("change/"), "{kept} were kept: {checked}");
+}
+
+/// The same with no room on the disk: the system refuses to write.
+#[cfg(unix)]
+#[test]
+fn with_no_room_on_the_disk_the_proof_is_as_it_was() {
+    let folder = folder("full");
+    let shell = |words: &[&str]| {
+        let limit = "trap '' XFSZ; ulimit -f 0; exec \"$0\" \"$@\"";
+        let program = env!("CARGO_BIN_EXE_trimsheet");
+        let mut sh = Command::new("sh");
+        sh.args(["-c", limit, program]).args(words).current_dir(&folder);
+        sh.output().unwrap()
+    };
+    let output = shell(&signed("KV", "2026-03-01"));
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("cannot write linnet.proof: "));
+    assert_eq!(names(&folder), ["linnet.trim"]);
+    assert!(trimsheet(&folder, &signed("KV", "2026-03-01")).status.success());
+    let before = proof(&folder);
+    assert_eq!(shell(&signed("MT", "2026-03-02")).status.code(), Some(2));
+    assert_eq!((proof(&folder), names(&folder).len()), (before, 2));
+}
+
+/// Somebody who may not write there; whoever may do all becomes somebody else first.
+#[cfg(unix)]
+#[test]
+fn in_a_folder_that_is_read_only_the_reason_is_said() {
+    use std::os::unix::fs::{MetadataExt as _, PermissionsExt as _};
+    use std::os::unix::process::CommandExt as _;
+
+    let folder = std::env::temp_dir().join(format!("trimsheet-{}", std::process::id()));
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).unwrap();
+    fs::write(folder.join("linnet.trim"), SPEC).unwrap();
+    let program = folder.join("trimsheet");
+    fs::copy(env!("CARGO_BIN_EXE_trimsheet"), &program).unwrap();
+    let owner = fs::metadata(&folder).unwrap().uid();
+    fs::set_permissions(&folder, fs::Permissions::from_mode(0o555)).unwrap();
+    let mut command = Command::new(&program);
+    command.args(signed("KV", "2026-03-01")).current_dir(&folder);
+    if owner == 0 {
+        command.uid(65_534);
+    }
+    let output = command.output().unwrap();
+    let left = names(&folder);
+    fs::set_permissions(&folder, fs::Permissions::from_mode(0o755)).unwrap();
+    fs::remove_dir_all(&folder).unwrap();
+    let said = text(&output.stderr);
+    assert!(said.contains("cannot write linnet.proof: Permission denied"), "{said}");
+    assert_eq!(output.status.code(), Some(2));
+    assert_eq!(left, ["linnet.trim", "trimsheet"]);
+}

@@ -141,7 +141,7 @@ and named. Nothing is written. Exit status: 0 it was made, 1 lines of the spec c
 read and it is of the rest, 2 could not run.";
 
 const SIGNOFF_EXAMPLES: &str = "Examples:
-  trimsheet signoff whinchat.trim failsafe --by RT --reading \"propeller off\"
+  trimsheet signoff whinchat.trim rotation --by RT --reading \"propeller off\"
   trimsheet signoff whinchat.trim weighed --loadout ferry --by RT --date 2026-11-20
       --reading \"mass 1352 g [weighed on bench-scale]\" --note \"with the wet covering\"
 

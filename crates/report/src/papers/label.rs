@@ -25,14 +25,22 @@ pub fn label(facts: &Facts, sources: &Sources, printed: Option<Date>) -> Paper {
     });
     let sections = vec![
         section("loadouts", loadouts.collect()),
-        section("throws", throws.collect()),
-        section("alarms", alarms.collect()),
+        section("throws", or_none(throws.collect())),
+        section("alarms", or_none(alarms.collect())),
     ];
     Paper::new(Kind::Label, facts, sources, printed, sections)
 }
 
 fn section(title: &str, lines: Vec<(String, String)>) -> Section {
     Section { title: title.to_owned(), lines }
+}
+
+/// That nothing is stated is said: a gap would read as if there were nothing to know.
+fn or_none(lines: Vec<(String, String)>) -> Vec<(String, String)> {
+    match lines.is_empty() {
+        true => vec![("none".to_owned(), "the spec states none".to_owned())],
+        false => lines,
+    }
 }
 
 /// Where the pack lies, what is aboard, and where it balances.

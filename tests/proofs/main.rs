@@ -192,7 +192,9 @@ fn assert_opens_exactly(spec: &str) {
         let text = apply(text, std::slice::from_ref(&edit)).unwrap();
         let changed = read_again(&opened, span.file, &text);
         for (title, (lines, holds)) in cards(&changed) {
-            let reads = rests[&title].intersection(&names).next().is_some();
+            // A part whose kind is not known may ask for a step that nobody signed.
+            let Some(rests) = rests.get(&title) else { continue };
+            let reads = rests.intersection(&names).next().is_some();
             if holds == reads {
                 let is = if reads { "holds" } else { "is open" };
                 wrong.push(format!("{title} {is} without `{was}` ({names:?})"));

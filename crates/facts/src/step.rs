@@ -171,7 +171,10 @@ impl Facts {
             return self.of_word(entry).any(|(id, _)| says(id));
         }
         match vocabulary::part_kind(word) {
-            Some(kind) => self.parts_of_kind(kind).map_or(true, |all| !all.is_empty()),
+            // A part whose kind is not known may be of this one.
+            Some(kind) => self.of_word("part").any(|(_, part)| {
+                part.kind().map_or(part.says("kind"), |own| own == kind)
+            }),
             None => self.of_word(word).next().is_some(),
         }
     }

@@ -99,6 +99,7 @@ pub fn text(paper: &Paper, columns: usize) -> String {
             match (paper.kind, about.as_str()) {
                 (Kind::Packing, "") => page.entry("[ ]", says),
                 (Kind::Packing, about) => page.entry("[ ]", &format!("{about}: {says}")),
+                (Kind::Label, "") => page.say(says),
                 (Kind::Label, about) => page.say(&format!("{about}: {says}")),
             }
         }

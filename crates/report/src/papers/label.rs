@@ -38,7 +38,7 @@ fn section(title: &str, lines: Vec<(String, String)>) -> Section {
 /// That nothing is stated is said: a gap would read as if there were nothing to know.
 fn or_none(lines: Vec<(String, String)>) -> Vec<(String, String)> {
     match lines.is_empty() {
-        true => vec![("none".to_owned(), "the spec states none".to_owned())],
+        true => vec![(String::new(), "the spec states none".to_owned())],
         false => lines,
     }
 }

@@ -252,7 +252,7 @@ impl CheckFormat {
 /// What is signed, and by whom.
 #[derive(Args)]
 pub(crate) struct Signoff {
-    /// The spec
+    /// The spec, NAME.trim
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// The step that was done, as `trimsheet cards` names it
@@ -281,7 +281,7 @@ pub(crate) struct Signoff {
 /// Which model is compared with its reference.
 #[derive(Args)]
 pub(crate) struct AsBuilt {
-    /// The spec
+    /// The spec, NAME.trim
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// How to show it
@@ -303,7 +303,7 @@ pub(crate) enum TableFormat {
 /// Which findings are let pass, by whom and until when.
 #[derive(Args)]
 pub(crate) struct Baseline {
-    /// The spec
+    /// The spec, NAME.trim
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// Who answers for it

@@ -28,8 +28,21 @@ pub struct AsBuilt {
 pub struct Differing {
     /// The entry, as in `pack main`.
     pub of: String,
-    /// Each fact: its word, what the reference says, what was built, the line.
-    pub facts: Vec<(String, Option<String>, Option<String>, Option<usize>)>,
+    /// Each fact that differs.
+    pub facts: Vec<Fact>,
+}
+
+/// A fact that is not as in the reference.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fact {
+    /// Its word; empty where the whole entry stands only in one of the two.
+    pub word: String,
+    /// What the reference says, if it says something.
+    pub reference: Option<String>,
+    /// What was built, if it says something.
+    pub built: Option<String>,
+    /// The line of the spec, from 1.
+    pub line: Option<usize>,
 }
 
 impl AsBuilt {
@@ -45,7 +58,7 @@ impl AsBuilt {
         for one in facts.departures() {
             let line = one.span.map(|span| sources.place(span).line);
             let word = one.fact.map_or(String::new(), str::to_owned);
-            let fact = (word, one.reference, one.built, line);
+            let fact = Fact { word, reference: one.reference, built: one.built, line };
             match entries.iter_mut().find(|known| known.of == one.of) {
                 Some(known) => known.facts.push(fact),
                 None => entries.push(Differing { of: one.of, facts: vec![fact] }),
@@ -74,21 +87,21 @@ fn results(facts: &Facts, reference: &Facts) -> Vec<String> {
         let (own, theirs) = (facts.known_entry(id), reference.known_entry(other));
         let mass = beside(
             "mass",
-            asked(facts, &own, &["mass"]),
-            asked(reference, &theirs, &["mass"]),
+            &asked(facts, &own, &["mass"]),
+            &asked(reference, &theirs, &["mass"]),
         );
         let place = ["balance", "x"];
         let balance = beside(
             "balance",
-            asked(facts, &own, &place),
-            asked(reference, &theirs, &place),
+            &asked(facts, &own, &place),
+            &asked(reference, &theirs, &place),
         );
         all.push(format!("\"{}\": {mass}; {balance}", loadout.name));
     }
     all
 }
 
-fn beside(what: &str, built: String, reference: String) -> String {
+fn beside(what: &str, built: &str, reference: &str) -> String {
     if built == reference {
         return format!("{what} {built}, as in the reference");
     }
@@ -104,9 +117,10 @@ fn asked(facts: &Facts, of: &Known, names: &[&str]) -> String {
             Err(why) => return format!("not known, because {}", why.says),
         }
     }
-    match &known.what {
-        What::Quantity(quantity) => quantity.with_spread(),
-        _ => known.to_string(),
+    if let What::Quantity(quantity) = &known.what {
+        quantity.with_spread()
+    } else {
+        known.to_string()
     }
 }
 
@@ -126,15 +140,14 @@ pub fn text(built: &AsBuilt, width: usize) -> String {
     };
     for entry in &built.entries {
         out += &format!("\n{}\n", visible(&entry.of));
-        for (word, reference, own, line) in &entry.facts {
+        for Fact { word, reference, built: own, line } in &entry.facts {
             let line = line.map_or(String::new(), |line| format!("  (line {line})"));
             let says = match (word.is_empty(), reference, own) {
                 (true, None, _) => format!("only here{line}"),
                 (true, Some(_), _) => "only in the reference".to_owned(),
                 (false, reference, own) => {
                     let said = |text: &Option<String>| {
-                        text.as_deref()
-                            .map_or("not said".to_owned(), |text| visible(text))
+                        text.as_deref().map_or("not said".to_owned(), visible)
                     };
                     format!("{word}: {}; reference: {}{line}", said(own), said(reference))
                 }
@@ -164,7 +177,7 @@ pub fn csv(built: &AsBuilt) -> String {
         .from_writer(Vec::new());
     let heads = ["entry", "fact", "reference", "built", "line"].map(str::to_owned);
     let rows = built.entries.iter().flat_map(|entry| {
-        entry.facts.iter().map(|(word, reference, own, line)| {
+        entry.facts.iter().map(|Fact { word, reference, built: own, line }| {
             let said = |text: &Option<String>| plain(text.as_deref().unwrap_or(""));
             let line = line.map_or(String::new(), |line| line.to_string());
             [plain(&entry.of), word.clone(), said(reference), said(own), line]

@@ -158,6 +158,7 @@ pub(super) const OF_RECORDS: &[&[Computed]] = &[
     of_record!("saved"),
     of_record!("checked"),
     of_record!("ran"),
+    of_record!("flew"),
 ];
 
 fn change(change: &Change) -> Known {

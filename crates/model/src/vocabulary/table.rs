@@ -5,6 +5,7 @@
 //! A test keeps the table free of doubt.
 
 mod aboard;
+mod afterwards;
 mod airframe;
 mod behaviour;
 mod document;
@@ -34,6 +35,7 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
         flown::FLOWN,
         done::DONE,
         proof::PROOF,
+        afterwards::AFTERWARDS,
         logged::LOGGED,
         held::HELD,
         sources::SOURCES,

@@ -171,11 +171,12 @@ In the examples the rule is about `value`.
 ";
 
 /// The kinds of value that have parts: what rows call them, and their heading.
-pub const KINDS: [(&str, &str); 4] = [
+pub const KINDS: [(&str, &str); 5] = [
     ("number", "A number with a unit"),
     ("range", "A range"),
     ("place", "A place"),
     ("size", "A size"),
+    ("date", "A date"),
 ];
 
 /// What comes before the records.

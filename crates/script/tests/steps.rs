@@ -18,7 +18,7 @@ fn steps() -> Vec<Step> {
 
 /// The steps of which power is on with hands or furniture near, whatever the card says.
 const POWERED_INDOORS: [&str; 11] = [
-    "before-glue",
+    "bench-proof",
     "polarity",
     "first-power",
     "rotation",
@@ -95,7 +95,7 @@ fn what_a_rule_or_a_reader_needs_is_asked_for_by_name() {
         "proved",
         "directions",
         "corrections",
-        "inspection",
+        "look-over",
         "home-power-up",
         "joiner-look",
     ] {

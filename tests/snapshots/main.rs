@@ -5,6 +5,7 @@
     reason = "these tests read the workspace's own files"
 )]
 
+mod cards;
 mod exchanged;
 mod sheets;
 

@@ -52,6 +52,10 @@ pub(crate) enum Command {
     /// free, who feeds whom
     #[command(after_help = WIRING_EXAMPLES)]
     Wiring(Wiring),
+    /// Prints the cards of a spec: what a person does with it step by step, from the build
+    /// to the landing, and which steps are done
+    #[command(after_help = CARDS_EXAMPLES)]
+    Cards(Cards),
     /// Reads a flight log by the spec's `log`, and prints what was flown beside the plan
     #[command(after_help = DEBRIEF_EXAMPLES)]
     Debrief(Debrief),
@@ -116,6 +120,17 @@ Take the propeller off, and check polarity with a meter, before a pack is connec
 Nothing is overwritten. Exit status: 0 it was made, 1 lines of the spec could not be read
 and it is of the rest, 2 could not run.";
 
+const CARDS_EXAMPLES: &str = "Examples:
+  trimsheet cards whinchat.trim
+  trimsheet cards whinchat.trim home --open              only what is not done yet
+  trimsheet cards whinchat.trim field --format html > field.html    to print on A5
+  trimsheet cards whinchat.trim label --format html > label.html    to glue in, A7
+  trimsheet cards whinchat.trim bill --format csv > bill.csv        for a spreadsheet
+
+A card is a reminder, no release to fly: inspect the aircraft, and follow your local rules.
+Nothing is written. Exit status: 0 it was made, 1 lines of the spec could not be read and
+it is of the rest, 2 could not run.";
+
 const DEBRIEF_EXAMPLES: &str = "Examples:
   trimsheet debrief whinchat.trim logs/whinchat.csv --loadout survey
   trimsheet debrief whinchat.trim - --loadout survey < flight.csv    what is piped in
@@ -126,7 +141,7 @@ and named. Nothing is written. Exit status: 0 it was made, 1 lines of the spec c
 read and it is of the rest, 2 could not run.";
 
 const SIGNOFF_EXAMPLES: &str = "Examples:
-  trimsheet signoff whinchat.trim failsafe --by RT --reading \"propeller off\"
+  trimsheet signoff whinchat.trim rotation --by RT --reading \"propeller off\"
   trimsheet signoff whinchat.trim weighed --loadout ferry --by RT --date 2026-11-20
       --reading \"mass 1352 g [weighed on bench-scale]\" --note \"with the wet covering\"
 
@@ -487,6 +502,61 @@ pub(crate) struct Wiring {
     /// How to show the sheet
     #[arg(long, value_name = "FORMAT", default_value = "text")]
     pub(crate) format: SheetFormat,
+}
+
+#[derive(Args)]
+pub(crate) struct Cards {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// Prints this card only, or a paper that goes along; without it, all cards in the order
+    /// of a build
+    #[arg(value_name = "CARD")]
+    pub(crate) card: Option<Paper>,
+    /// Leaves out the steps that a signed record proves
+    #[arg(long)]
+    pub(crate) open: bool,
+    /// How to show them
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: CardsFormat,
+    /// Prints them as if it were this day, and not today in UTC
+    #[arg(long, value_name = "DAY", value_parser = crate::rules::day)]
+    pub(crate) date: Option<Date>,
+    /// Adds a pack of rules: its folder, or its name among your own; may be said again
+    #[arg(long, value_name = "PACK")]
+    pub(crate) rules: Vec<String>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Paper {
+    /// What is marked, cut and proved before the glue
+    Build,
+    /// First power and set-up, on the bench
+    Bench,
+    /// What is looked at before leaving for the field
+    Home,
+    /// What is done at the field before flying
+    Field,
+    /// What belongs to the first flight
+    FirstFlight,
+    /// What is done after landing
+    After,
+    /// A label for the hatch: loadouts, throws and alarms, on strips of A7
+    Label,
+    /// What goes to the field
+    Packing,
+    /// The bill of materials: every part and every pack
+    Bill,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum CardsFormat {
+    /// For people, in a terminal
+    Text,
+    /// A document to print
+    Html,
+    /// For a spreadsheet: the bill alone
+    Csv,
 }
 
 #[derive(Args)]

@@ -9,6 +9,7 @@
 mod arguments;
 mod as_built;
 mod balance;
+mod cards;
 mod check;
 mod debrief;
 mod disk;
@@ -57,6 +58,7 @@ pub fn run() -> ExitCode {
         Command::Balance(wanted) => balance::balance(&wanted),
         Command::Throws(wanted) => throws::throws(&wanted),
         Command::Wiring(wanted) => wiring::wiring(&wanted),
+        Command::Cards(wanted) => cards::cards(&wanted),
         Command::Debrief(wanted) => debrief::debrief(&wanted),
         Command::Signoff(wanted) => signoff::signoff(&wanted),
         Command::AsBuilt(wanted) => as_built::as_built(&wanted),

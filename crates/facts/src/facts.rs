@@ -30,6 +30,8 @@ pub struct Reads {
     own: BTreeSet<FactId>,
     /// The words of which every entry was gone through: one more, and the answer changes.
     lists: BTreeSet<&'static str>,
+    /// The kinds of which every part was gone through; of other parts nothing was read.
+    kinds: BTreeSet<&'static str>,
     /// What was read once for several that ask; nobody copies it for each.
     shared: Vec<Rc<Reads>>,
 }
@@ -46,6 +48,13 @@ impl Reads {
     pub fn lists(&self) -> BTreeSet<&'static str> {
         let mut all = self.lists.clone();
         self.shared.iter().for_each(|shared| all.extend(shared.lists()));
+        all
+    }
+
+    /// The kinds of which every part was gone through.
+    pub fn kinds(&self) -> BTreeSet<&'static str> {
+        let mut all = self.kinds.clone();
+        self.shared.iter().for_each(|shared| all.extend(shared.kinds()));
         all
     }
 
@@ -223,6 +232,11 @@ impl Facts {
         } else if let Some(row) = vocabulary::entry(word) {
             self.reads.borrow_mut().lists.insert(row.word);
         }
+    }
+
+    /// Remembers that every part of a kind was gone through.
+    pub(crate) fn note_kind(&self, kind: &'static str) {
+        self.reads.borrow_mut().kinds.insert(kind);
     }
 
     /// Every value aboard that is a number with a unit, known or not, each line once.

@@ -125,10 +125,32 @@ impl Facts {
             return whole.into_iter().map(|entry| End { entry, socket: "" }).collect();
         }
         let Some((owner, socket)) = name.rsplit_once('.') else { return Vec::new() };
-        self.called_so(owner).into_iter().map(|entry| End { entry, socket }).collect()
+        let owners = self.called_so(owner);
+        // Without the line of its socket the name means nothing.
+        for owner in &owners {
+            ["port", "rail", "outlet"]
+                .into_iter()
+                .for_each(|word| self.note(*owner, word));
+        }
+        owners.into_iter().map(|entry| End { entry, socket }).collect()
     }
 
+    /// What a name means. It rests on what it means being there, and on no other part: a
+    /// spec gives a name once.
     fn called_so(&self, name: &str) -> Vec<EntryId> {
+        let (meant, _) = self.watch(|| self.named_so(name));
+        for id in &meant {
+            if let Some(entry) = self.build.entry(*id) {
+                self.note(*id, entry.row.word);
+            }
+        }
+        if name == "pack" {
+            self.note_list("pack");
+        }
+        meant
+    }
+
+    fn named_so(&self, name: &str) -> Vec<EntryId> {
         let things = self.of_word("part").chain(self.of_word("pack"));
         let is_meant = |own: &str, word: &str| {
             let half = own.rsplit_once('.').map(|(pair, _)| pair);

@@ -44,5 +44,5 @@ pub use known::{Known, NotKnown, What, Why};
 pub use loadout::{Listed, Listing};
 pub use logged::LogColumn;
 pub use proof::{Change, Ground, Grounds, photos, sealed};
-pub use step::{Card, Done, OfStep, Proved, Step};
+pub use step::{Card, Done, LIKE, OfStep, Proved, Step};
 pub use {trimsheet_model as model, trimsheet_physics as physics};

@@ -327,28 +327,26 @@ impl Facts {
         }
     }
 
-    /// The parts of a kind.
+    /// The parts of a kind; what else there is was not read.
     ///
     /// # Errors
     /// That no kind has this name, or that the kind of some part could not be read.
     pub fn parts_of_kind(&self, word: &str) -> Result<Vec<Known>, NotKnown> {
-        let kinds = vocabulary::fact("part", "kind").and_then(|row| row.slots.first());
-        if let Some(Takes::Word(words)) = kinds.map(|slot| slot.takes)
-            && !words.contains(&word)
-        {
-            return Err(no_such(
-                "kind",
-                word,
-                words.iter().map(|word| (*word).to_owned()),
-            ));
-        }
-        let mut found = Vec::new();
-        for (id, part) in self.of_word("part") {
-            if self.fact(id, "kind")?.is_some() && part.kind() == Some(word) {
-                found.push(self.known_entry(id));
+        let Some(kind) = vocabulary::part_kind(word) else {
+            let all = vocabulary::part_kinds().iter().map(|word| (*word).to_owned());
+            return Err(no_such("kind", word, all));
+        };
+        self.note_kind(kind);
+        let (found, _) = self.watch(|| {
+            let mut found = Vec::new();
+            for (id, part) in self.of_word("part") {
+                if self.fact(id, "kind")?.is_some() && part.kind() == Some(kind) {
+                    found.push(self.known_entry(id));
+                }
             }
-        }
-        Ok(found)
+            Ok(found)
+        });
+        found
     }
 
     /// Gathers what [`Facts::values`] gives.

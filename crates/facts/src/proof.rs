@@ -70,6 +70,8 @@ const NO_ENTRY: [&str; 8] =
     ["proof", "rests", "seal", "known", "waive", "set", "include", "assume"];
 /// How the name of a list begins: `every part`.
 const EVERY: &str = "every ";
+/// How the name of a list of parts of one kind goes on.
+const OF_KIND: &str = "part of kind ";
 
 impl Facts {
     /// What was read, under the names that a proof gives it, with what the spec says.
@@ -77,7 +79,9 @@ impl Facts {
         let facts = reads.all().into_iter().filter_map(|id| self.name_of(id));
         let lists = reads.lists().into_iter().filter(|word| may_carry(word));
         let lists = lists.map(|word| format!("{EVERY}{word}"));
-        let names: BTreeSet<String> = facts.chain(lists).collect();
+        let kinds = reads.kinds().into_iter();
+        let kinds = kinds.map(|kind| format!("{EVERY}{OF_KIND}{kind}"));
+        let names: BTreeSet<String> = facts.chain(lists).chain(kinds).collect();
         let said = |name: String| {
             let says = self.ground(&name).says;
             (name, says)
@@ -110,8 +114,10 @@ impl Facts {
     /// What the spec says by now of a fact that a proof names.
     pub fn ground(&self, name: &str) -> Ground {
         if let Some(word) = name.strip_prefix(EVERY) {
-            let names: Vec<&str> =
-                self.build.of_word(word).map(|(_, entry)| entry.name.as_str()).collect();
+            let kind = word.strip_prefix(OF_KIND);
+            let all = self.build.of_word(kind.map_or(word, |_| "part"));
+            let own = all.filter(|(_, entry)| kind.is_none() || entry.kind() == kind);
+            let names: Vec<&str> = own.map(|(_, entry)| entry.name.as_str()).collect();
             let says = (!names.is_empty()).then(|| names.join(", "));
             return Ground { says, span: self.build.whole };
         }

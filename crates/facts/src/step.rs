@@ -3,7 +3,7 @@
 //! What a step says on its card is a script's business; here stands when it is asked for,
 //! which record proves it, and whether that record still holds.
 
-use trimsheet_model::{Date, EntryId, Stage, Value};
+use trimsheet_model::{Date, EntryId, Stage, Value, vocabulary};
 
 use crate::facts::Facts;
 use crate::known::NotKnown;
@@ -55,6 +55,9 @@ impl Card {
     }
 }
 
+/// What stands for how an entry opens, among the facts that a step rests on.
+pub const LIKE: &str = "like";
+
 /// What is asked for once of the whole aircraft, or once of each loadout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum OfStep {
@@ -83,9 +86,13 @@ pub struct Step {
     pub of: OfStep,
     /// The word of the record that proves it.
     pub record: &'static str,
-    /// Facts that its record must say, by their words.
+    /// It is asked only where one of these is there: a kind of part, an entry, or an entry
+    /// that says a fact, as in `spar.socket`.
+    pub only: Vec<String>,
+    /// Facts that its record must say, by their words; ` or ` between two asks for one.
     pub says: Vec<String>,
-    /// Facts that it rests on whatever its card shows: the word of an entry, and of a fact.
+    /// Facts that it rests on whatever its card shows: the word of an entry or a kind of
+    /// part, and the word of a fact, or `like` for how its entry opens.
     pub rests: Vec<(String, String)>,
     /// Rules on whose facts it rests as well.
     pub rules: Vec<String>,
@@ -139,7 +146,7 @@ impl Facts {
     /// That the head of a record is not known, which may be one of them.
     pub fn steps_done(&self) -> Result<Vec<Done<'_>>, NotKnown> {
         let mut all = Vec::new();
-        for step in self.steps.iter() {
+        for step in self.steps.iter().filter(|step| self.is_asked(step)) {
             match step.of {
                 OfStep::Build => all.push(self.done(step, None)?),
                 OfStep::Loadout => {
@@ -150,6 +157,26 @@ impl Facts {
             }
         }
         Ok(all)
+    }
+
+    /// Whether there is something that a step is for; what cannot be read may be that.
+    fn is_asked(&self, step: &Step) -> bool {
+        step.only.is_empty() || step.only.iter().any(|word| self.may_be_there(word))
+    }
+
+    fn may_be_there(&self, word: &str) -> bool {
+        if let Some((entry, fact)) = word.split_once('.') {
+            let row = self.build.vocabulary.fact(entry, fact).map(|row| row.word);
+            let says = |id| row.is_some_and(|fact| self.says(id, fact).unwrap_or(true));
+            return self.of_word(entry).any(|(id, _)| says(id));
+        }
+        match vocabulary::part_kind(word) {
+            // A part whose kind is not known may be of this one.
+            Some(kind) => self.of_word("part").any(|(_, part)| {
+                part.kind().map_or(part.says("kind"), |own| own == kind)
+            }),
+            None => self.of_word(word).next().is_some(),
+        }
     }
 
     /// The steps that the packs ask for, in the order in which a person does them.

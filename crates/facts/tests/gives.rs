@@ -45,6 +45,7 @@ fn throws() -> Step {
         before: Stage::Bench,
         order: 1,
         of: OfStep::Build,
+        only: Vec::new(),
         record: "done",
         says: Vec::new(),
         rests: Vec::new(),

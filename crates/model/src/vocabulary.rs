@@ -209,6 +209,20 @@ pub fn example_of(row: &Row) -> String {
     format!("{head}\n    {kind}{}", row.example)
 }
 
+/// The kinds that a part can be.
+pub fn part_kinds() -> &'static [&'static str] {
+    let kind = fact("part", "kind").and_then(|row| row.slots.first());
+    match kind.map(|slot| slot.takes) {
+        Some(Takes::Word(words)) => words,
+        Some(_) | None => &[],
+    }
+}
+
+/// The kind of part that a word names.
+pub fn part_kind(word: &str) -> Option<&'static str> {
+    part_kinds().iter().copied().find(|kind| *kind == word)
+}
+
 /// Every row: of entries, of facts and of sources.
 pub fn rows() -> impl Iterator<Item = &'static Row> {
     table::rows()

@@ -9,9 +9,9 @@ use std::rc::Rc;
 use sha2::{Digest, Sha256};
 use trimsheet_facts::sealed;
 use trimsheet_facts::{
-    Done, Facts, Grounds, Known, NotKnown, OfStep, Proved, Reads, Step,
+    Done, Facts, Grounds, Known, LIKE, NotKnown, OfStep, Proved, Reads, Step,
 };
-use trimsheet_model::{Date, EntryId, PROOF_FORM};
+use trimsheet_model::{Date, EntryId, PROOF_FORM, vocabulary};
 use trimsheet_rules::{Ended, settings, subjects};
 use trimsheet_source::{Finding, Level, Sources, nearest};
 
@@ -64,12 +64,16 @@ pub fn grounds(opened: &Opened, step: &Step, loadout: Option<EntryId>) -> Ground
     let card = opened.rules.scripts.card(step, &about, facts, &opened.sources);
     let mut reads = card.reads;
     let ((), named) = facts.watch(|| {
-        for (entry, fact) in &step.rests {
-            let ids: Vec<EntryId> = facts.of_word(entry).map(|(id, _)| id).collect();
-            let row = facts.build.vocabulary.fact(entry, fact);
-            for (id, row) in ids.into_iter().filter_map(|id| Some((id, row?))) {
+        for (of, fact) in &step.rests {
+            for id in of_kind_or_word(facts, of) {
+                let Some(entry) = facts.build.entry(id).map(|entry| entry.row.word)
+                else {
+                    continue;
+                };
+                let row = facts.build.vocabulary.fact(entry, fact).map(|row| row.word);
+                let word = if fact == LIKE { Some(entry) } else { row };
                 // Whatever it says, that was looked at.
-                let _ = facts.fact(id, row.word);
+                let _ = word.map(|word| facts.fact(id, word));
             }
         }
     });
@@ -78,6 +82,15 @@ pub fn grounds(opened: &Opened, step: &Step, loadout: Option<EntryId>) -> Ground
         reads = reads.and(reads_of_rule);
     }
     facts.grounds(&reads)
+}
+
+/// The entries of a word, or the parts of a kind.
+fn of_kind_or_word(facts: &Facts, of: &str) -> Vec<EntryId> {
+    if vocabulary::entry(of).is_some() {
+        return facts.of_word(of).map(|(id, _)| id).collect();
+    }
+    let parts = facts.parts_of_kind(of).unwrap_or_default();
+    parts.iter().filter_map(Known::entry).collect()
 }
 
 /// What the rules read that a step names.
@@ -298,17 +311,21 @@ fn written(
     if let Some(note) = &wanted.note {
         line.push_str(&format!("; note {}", quoted(note)));
     }
-    let said = |word: &&String| {
-        let words =
-            wanted.readings.iter().filter_map(|text| text.split_whitespace().next());
-        !words.into_iter().any(|said| said == word.as_str())
+    let is_said = |word: &str| {
+        let mut facts = wanted.readings.iter();
+        facts.any(|text| text.split_whitespace().next() == Some(word))
     };
-    let lacks: Vec<String> =
-        step.says.iter().filter(said).map(|word| format!("`{word}`")).collect();
+    // Of several words with `or` between them one is enough.
+    let lacks = step.says.iter().filter(|says| !says.split(" or ").any(is_said));
+    let lacks: Vec<&String> = lacks.collect();
     if !lacks.is_empty() {
-        let rows = step.says.iter().filter(said);
-        let rows =
-            rows.filter_map(|word| opened.facts.build.vocabulary.fact(step.record, word));
+        let first = lacks.iter().filter_map(|says| says.split(" or ").next());
+        let rows = first
+            .filter_map(|word| opened.facts.build.vocabulary.fact(step.record, word));
+        let lacks: Vec<String> = lacks
+            .iter()
+            .map(|says| format!("`{}`", says.replace(" or ", "` or `")))
+            .collect();
         let example: Vec<String> = rows
             .map(|row| format!("--reading \"{}\"", row.example.replace('"', "\\\"")))
             .collect();

@@ -258,6 +258,6 @@ fn number(value: f64) -> String {
 }
 
 /// Words as a text of the drawing.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }

@@ -10,6 +10,7 @@
 
 mod aligned;
 pub mod as_built;
+pub mod cards;
 pub mod csv;
 pub mod debrief;
 mod drawing;
@@ -17,6 +18,7 @@ pub mod json;
 mod make;
 mod number;
 mod page;
+pub mod papers;
 mod sheet;
 pub mod sweep;
 mod text;

@@ -332,7 +332,7 @@ pub(crate) fn as_weighed(record: &Known, total: Option<&Total>) -> AsWeighed {
 }
 
 /// The source that a word names; what is `about` is not known yet, wherever it is from.
-fn source(word: Option<&str>, is_about: bool) -> Source {
+pub(crate) fn source(word: Option<&str>, is_about: bool) -> Source {
     if is_about {
         return Source::About;
     }
@@ -341,7 +341,7 @@ fn source(word: Option<&str>, is_about: bool) -> Source {
 }
 
 /// How often a part is meant by its one entry.
-fn count(entry: Option<&Entry>) -> u32 {
+pub(crate) fn count(entry: Option<&Entry>) -> u32 {
     let value = entry.and_then(|entry| entry.fact("count")?.first());
     match value.map(|value| &value.kind) {
         Some(Kind::Count(count)) => *count,

@@ -629,6 +629,8 @@ fn searches(engine: &mut Engine) {
                 .worked_out(known.quantity().ok_or_else(|| fault("no share"))?.clone()))
         },
     );
+    // What `catch` is given, where a text wants it in words.
+    engine.register_fn("to_string", |why: &mut NotKnown| why.says.clone());
     engine.register_fn("of_kind", |build: &mut Value, word: &str| -> Given<Dynamic> {
         let parts = build.facts()?.parts_of_kind(word);
         listed(build, &format_args!(".of_kind(\"{word}\")"), parts)

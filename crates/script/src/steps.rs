@@ -7,9 +7,10 @@
 //! const BEFORE = "ready";         // the stage that is not reached without it
 //! const ORDER = 40;               // its place among the steps of its card
 //! const OF = "build";             // once, or once of each `loadout`
+//! const WHERE = ["motor"];        // asked only where there is one of these: motor, join, spar.socket
 //! const RECORD = "done";          // the word of the record that proves it
-//! const SAYS = ["propeller"];     // facts that its record must say
-//! const RESTS = ["setting.failsafe"];         // facts that it rests on besides what it reads
+//! const SAYS = ["propeller"];     // facts that its record must say; "mass or reading": one of two
+//! const RESTS = ["receiver.like"];            // facts that it rests on besides what it reads
 //! const RULES = ["setup/failsafe-throttle"];  // rules on whose facts it rests as well
 //! const CAUTION = "The propeller is off.";
 //!
@@ -23,7 +24,7 @@ use std::cell::OnceCell;
 
 use rhai::{AST, Dynamic, Engine, Stmt};
 use trimsheet_rules::facts::model::{Stage, vocabulary};
-use trimsheet_rules::facts::{Card, OfStep, Step};
+use trimsheet_rules::facts::{Card, LIKE, OfStep, Step};
 use trimsheet_rules::source::{Finding, Span, nearest};
 use trimsheet_rules::{Layer, Levels, Rule};
 
@@ -32,8 +33,10 @@ use crate::look::natives::Natives;
 use crate::{faults, first_line, look, messages};
 
 /// The constants that a step may state.
-const KNOWN: [&str; 9] =
-    ["CARD", "BEFORE", "ORDER", "OF", "RECORD", "SAYS", "RESTS", "RULES", "CAUTION"];
+const KNOWN: [&str; 10] = [
+    "CARD", "BEFORE", "ORDER", "OF", "WHERE", "RECORD", "SAYS", "RESTS", "RULES",
+    "CAUTION",
+];
 
 /// Reads one step, or says all that is wrong with it; a shipped one is looked through by a
 /// test, and compiled when its card is first asked for.
@@ -62,6 +65,18 @@ pub(crate) fn read(
         Ok((step, OnceCell::from(ast)))
     } else {
         Err(reader.findings)
+    }
+}
+
+fn is_entry(word: &str) -> bool {
+    vocabulary::entry(word).is_some()
+}
+
+/// Whether a spec can have what a step is for: `motor`, `join`, `spar.socket`.
+fn may_be_there(word: &str) -> bool {
+    match word.split_once('.') {
+        Some((entry, fact)) => vocabulary::fact(entry, fact).is_some(),
+        None => is_entry(word) || vocabulary::part_kind(word).is_some(),
     }
 }
 
@@ -94,6 +109,7 @@ impl Reader<'_> {
             before: Stage::Planned,
             order: 0,
             of: OfStep::Build,
+            only: Vec::new(),
             record: "done",
             says: Vec::new(),
             rests: Vec::new(),
@@ -143,6 +159,17 @@ impl Reader<'_> {
                 Some(order) => step.order = order,
                 None => self.say(name, "expected a whole number"),
             },
+            "WHERE" => {
+                step.only = self.words(name, value);
+                for word in &step.only {
+                    if !may_be_there(word) {
+                        let says = format!(
+                            "expected a kind of part, an entry, or an entry and a fact that it may say, such as motor, join or spar.socket, found `{word}`"
+                        );
+                        self.say(name, &says);
+                    }
+                }
+            }
             "SAYS" => step.says = self.words(name, value),
             "RULES" => step.rules = self.words(name, value),
             "RESTS" => {
@@ -178,14 +205,17 @@ impl Reader<'_> {
         words
     }
 
-    /// `surface.reflex`: the word of an entry, and of a fact that it may say.
+    /// `surface.reflex`, `receiver.like`: the word of an entry or a kind of part, and of a
+    /// fact that it may say.
     fn fact(&mut self, text: &str) -> Option<(String, String)> {
-        let known = text
-            .split_once('.')
-            .filter(|(entry, fact)| vocabulary::fact(entry, fact).is_some());
+        let known = text.split_once('.').filter(|(of, fact)| {
+            let entry = if is_entry(of) { of } else { "part" };
+            let is_known = is_entry(of) || vocabulary::part_kind(of).is_some();
+            is_known && (*fact == LIKE || vocabulary::fact(entry, fact).is_some())
+        });
         if known.is_none() {
             let says = format!(
-                "expected an entry and a fact that it may say, such as surface.reflex, found `{text}`"
+                "expected an entry or a kind of part, and a fact that it may say, such as surface.reflex, found `{text}`"
             );
             self.say("RESTS", &says);
         }

@@ -243,15 +243,18 @@ fn card(about, build) {
 | `BEFORE` | The stage that is not reached without it. |
 | `ORDER` | Its place among the steps of its card. |
 | `OF` | `"build"`, once for the aircraft, or `"loadout"`, once for each. |
+| `WHERE` | It is asked only where the spec has one of these: a kind of part (`motor`), an entry (`join`), or an entry that says a fact (`spar.socket`). |
 | `RECORD` | The word of the record that proves it: `"done"`, or that of a weighing or a run. |
-| `SAYS` | Facts without which its record is worth nothing; whoever signs is asked for them. |
-| `RESTS` | Facts that it rests on besides those that its card reads. |
+| `SAYS` | Facts without which its record is worth nothing; whoever signs is asked for them. `"mass or reading"` asks for one of the two. |
+| `RESTS` | Facts that it rests on besides those that its card reads, each of an entry or of a kind of part (`surface.reflex`, `motor.at`); `receiver.like` is what the receiver is taken from. |
 | `RULES` | Rules on whose facts it rests as well. |
 | `CAUTION` | What can hurt; it stands before everything else. |
 
 `CARD` and `BEFORE` must be there.
 The first value of `card` is the aircraft or the loadout, the second the aircraft, and it gives a list of lines: `____` in one is a box that a hand fills in, and a line that begins with `!` is a caution.
 What `card` reads is what its record rests on: a change of any of it opens the record again, and a change of anything else does not.
+So it reads no more than its lines need: `build.of_kind("servo")` rests on which servos there are, and on no other part.
+What is not known ends the card: `try { lines.push(place(part)); } catch (why) { lines.push(`____ (${why})`); }` leaves a box instead, and the other lines.
 "#;
 
 /// The form of the page beside a script.

@@ -84,7 +84,8 @@ pub(super) static RADIO: &[Row] = &[
         "The rule that allows it where it is flown, in the builder's words, and when that was looked up.",
         "relies-on \"licence-free band plan of our country, 25 mW\" 2026-02-01",
     )
-    .often(),
+    .often()
+    .private(),
     row(
         "spaced",
         &["join"],

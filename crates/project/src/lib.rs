@@ -13,6 +13,7 @@ mod load;
 mod merge;
 mod packs;
 mod pages;
+pub mod pictures;
 mod proof;
 
 pub use baseline::{Rebased, baseline};

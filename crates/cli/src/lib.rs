@@ -8,6 +8,7 @@
 
 mod arguments;
 mod balance;
+mod bundle;
 mod check;
 mod debrief;
 mod disk;
@@ -59,6 +60,7 @@ pub fn run() -> ExitCode {
         Command::Debrief(wanted) => debrief::debrief(&wanted),
         Command::Signoff(wanted) => signoff::signoff(&wanted),
         Command::Baseline(wanted) => signoff::rebase(&wanted),
+        Command::Bundle(wanted) => bundle::bundle(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

@@ -115,7 +115,7 @@ mod tests {
     fn what_is_cut_off_damaged_or_unknown_is_refused() {
         let whole = picture(&[SIZE, PIXELS, END]);
         for length in BEGINS.len()..whole.len() {
-            let refused = stripped(whole.get(..length).unwrap());
+            let refused = stripped(&whole[..length]);
             assert_eq!(refused, Err(NoPicture::CutOff), "{length}");
         }
         let mut spoilt = whole;

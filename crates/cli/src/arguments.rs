@@ -150,10 +150,10 @@ const BUNDLE_EXAMPLES: &str = "Examples:
   trimsheet bundle whinchat.trim --into for-robin          a folder
   trimsheet bundle whinchat.trim --into whinchat.zip --with-proof --without-photos
 
-Copied are the spec, what it includes, the packs that it names, rules.lock and photographs;
+Copied are the spec, what it includes, the packs that it names, rules.lock and its photos;
 left out are private facts, settings that were saved, flight logs, and what cameras write
-into photographs besides pixels. Remarks, notes and what a photograph shows nobody looks
-through but you. Originals are only read, and nothing is overwritten.
+beside the pixels. Remarks, notes and what a photo shows nobody looks through but you.
+Originals are only read, and nothing is overwritten.
 Exit status: 0 it was written, 2 it was not, and nothing was.";
 
 const TRY_EXAMPLES: &str = "Examples:
@@ -241,7 +241,7 @@ impl CheckFormat {
 /// What is signed, and by whom.
 #[derive(Args)]
 pub(crate) struct Signoff {
-    /// The spec
+    /// The spec file
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// The step that was done, as `trimsheet cards` names it
@@ -270,7 +270,7 @@ pub(crate) struct Signoff {
 /// What is copied, and where to.
 #[derive(Args)]
 pub(crate) struct Bundle {
-    /// The spec
+    /// The spec file
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// The folder to make, or the zip to write; it must not be there yet
@@ -290,7 +290,7 @@ pub(crate) struct Bundle {
 /// Which findings are let pass, by whom and until when.
 #[derive(Args)]
 pub(crate) struct Baseline {
-    /// The spec
+    /// The spec file
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// Who answers for it

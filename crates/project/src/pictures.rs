@@ -58,3 +58,60 @@ fn array<const COUNT: usize>(bytes: &[u8]) -> Result<([u8; COUNT], &[u8]), NoPic
 fn size(size: u32) -> Result<usize, NoPicture> {
     usize::try_from(size).map_err(|_| NoPicture::CutOff)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A small picture of each form, which way it is turned in it.
+    fn pictures() -> [Vec<u8>; 3] {
+        let exif = turned::exif(6);
+        let mut jpeg = b"\xFF\xD8\xFF\xE1\0\x22Exif\0\0".to_vec();
+        jpeg.extend(&exif);
+        jpeg.extend(b"\xFF\xC0\0\x05\x08\0\x01\xFF\xDA\0\x03\x01\x07\xFF\0\xFF\xD9");
+        let mut png = b"\x89PNG\r\n\x1A\n".to_vec();
+        for (word, content) in
+            [(b"IHDR", &b"x"[..]), (b"eXIf", &exif), (b"IDAT", b"y"), (b"IEND", b"")]
+        {
+            png.extend(u32::try_from(content.len()).unwrap().to_be_bytes());
+            png.extend(word);
+            png.extend(content);
+            png.extend(crc32fast::hash(&[word, content].concat()).to_be_bytes());
+        }
+        let mut webp = b"RIFF\x42\0\0\0WEBPVP8X\x0A\0\0\0\x08\0\0\0\0\0\0\0\0\0".to_vec();
+        webp.extend(b"VP8L\x02\0\0\0ab");
+        webp.extend(b"EXIF\x1A\0\0\0");
+        webp.extend(exif);
+        [jpeg, png, webp]
+    }
+
+    #[test]
+    fn a_clean_picture_stays_as_it_is() {
+        for picture in pictures() {
+            assert_eq!(stripped(&picture).as_ref(), Ok(&picture));
+        }
+    }
+
+    #[test]
+    fn whatever_byte_is_changed_what_comes_is_clean_or_refused() {
+        for picture in pictures() {
+            for at in 0..picture.len() {
+                for byte in [0, 1, 6, 0x7F, 0x80, 0xD8, 0xD9, 0xDA, 0xE1, 0xFF] {
+                    let mut changed = picture.clone();
+                    changed[at] = byte;
+                    if let Ok(clean) = stripped(&changed) {
+                        assert_eq!(stripped(&clean), Ok(clean.clone()), "{at} {byte}");
+                        assert!(clean.len() <= changed.len(), "{at} {byte}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_no_picture_is_refused() {
+        for bytes in [&b""[..], b"RIFF", b"GIF89a", b"\xFF\xD8", b"\0\0\0\x18ftypheic"] {
+            assert_eq!(stripped(bytes), Err(NoPicture::Unknown));
+        }
+    }
+}

@@ -57,9 +57,9 @@ impl<'a> Gathering<'a> {
         out.taken.clone_from(&cut.taken);
         for finding in private {
             let span = finding.primary.span;
-            let (path, line) =
-                (before.sources.path(span.file), before.sources.place(span).line);
-            if !cut.taken.iter().any(|taken| taken.path == path && taken.line == line) {
+            let path = before.sources.path(span.file);
+            if !cut.covers(&sources, path, span.start) {
+                let line = before.sources.place(span).line;
                 out.stays.push(format!("{path}:{line}: {}", finding.headline));
             }
         }

@@ -6,7 +6,7 @@
 //! a fact goes with all its lines, because the fact stands in them, and a record without
 //! them would not be whole.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use trimsheet_model::{Build, Document, Entry, Fact, Value, is_proof};
 use trimsheet_source::{Edit, FileId, Sources, Span};
@@ -34,8 +34,8 @@ pub(super) struct Cut {
     pub(super) taken: Vec<Taken>,
     /// Records that go with the facts that they rest on.
     pub(super) records: BTreeSet<String>,
-    /// Where the facts begin.
-    starts: BTreeSet<(FileId, usize)>,
+    /// Where the facts begin, and where they end.
+    ends: BTreeMap<(FileId, usize), usize>,
     /// The facts under the names that a proof gives them.
     names: BTreeSet<String>,
 }
@@ -67,7 +67,8 @@ impl Cut {
             let is_rest = entry.row.word == "rests"
                 && rested.is_some_and(|fact| cut.names.contains(fact));
             let begins = |fact: &Fact| (fact.span.file, fact.span.start);
-            let says = entry.facts.iter().any(|fact| cut.starts.contains(&begins(fact)));
+            let says =
+                entry.facts.iter().any(|fact| cut.ends.contains_key(&begins(fact)));
             if is_rest || says {
                 cut.records.extend(record_of(entry).map(str::to_owned));
             }
@@ -78,7 +79,8 @@ impl Cut {
     fn take(&mut self, entry: &Entry, fact: &Fact, sources: &Sources) {
         self.names.insert(format!("{}: {}", entry.title(), fact.row.word));
         // Both halves of a pair, and what came by `like`, stand in one line.
-        if self.starts.insert((fact.span.file, fact.span.start)) {
+        let begins = (fact.span.file, fact.span.start);
+        if self.ends.insert(begins, fact.span.end).is_none() {
             self.taken.push(Taken {
                 of: entry.title(),
                 word: fact.row.word,
@@ -88,8 +90,16 @@ impl Cut {
         }
     }
 
+    /// Whether a place in a file goes with a fact.
+    pub(super) fn covers(&self, sources: &Sources, path: &str, at: usize) -> bool {
+        self.ends.iter().any(|((file, start), end)| {
+            sources.path(*file) == path && (*start..*end).contains(&at)
+        })
+    }
+
+    /// Whether a fact goes.
     pub(super) fn holds(&self, fact: &Fact) -> bool {
-        self.starts.contains(&(fact.span.file, fact.span.start))
+        self.ends.contains_key(&(fact.span.file, fact.span.start))
     }
 
     /// The edits that make the copy of a file.
@@ -132,7 +142,7 @@ impl Cut {
     /// What is cut out of a line.
     fn of_line(&self, line: &Line) -> Vec<Span> {
         let is_out = |fact: &trimsheet_syntax::Fact| {
-            self.starts.contains(&(fact.span.file, fact.span.start))
+            self.ends.contains_key(&(fact.span.file, fact.span.start))
         };
         let Some(last) = line.facts.last().filter(|_| line.facts.iter().any(is_out))
         else {

@@ -174,6 +174,8 @@ fn a_bundle_holds_the_design_without_what_is_private_and_reads_like_it() {
         [
             "README.txt",
             "balance.txt",
+            "bill.csv",
+            "cards.html",
             "linnet.trim",
             "photos/data.jpg",
             "rules/elm-hill/pack.toml",
@@ -352,7 +354,11 @@ fn a_proof_goes_along_where_it_is_wanted_without_records_that_rest_on_what_is_pr
     let folder = folder("proof");
     let sign = |day: &str| {
         let words = ["signoff", "linnet.trim", "failsafe", "--by", "KV", "--date", day];
-        written(&folder, &[&words[..], &["--reading", "propeller off"]].concat());
+        let seen = "seen motor-stopped surfaces-preset control-back";
+        let readings = ["propeller off", "transmitter off", seen];
+        let readings = readings.iter().flat_map(|reading| ["--reading", reading]);
+        let words: Vec<&str> = words.into_iter().chain(readings).collect();
+        written(&folder, &words);
     };
     sign("2026-03-12");
     let kept = fs::read_to_string(folder.join("linnet.proof")).unwrap();

@@ -40,10 +40,11 @@ fn examples() -> Vec<(String, String)> {
     found
 }
 
-/// The packs of rules beside the examples, and the lock that pins them.
+/// The packs of rules beside the examples, the lock that pins them, and the photos.
 fn rules() -> Vec<(String, String)> {
     let mut found = Vec::new();
-    let mut open = vec!["examples/rules".to_owned(), "examples/rules.lock".to_owned()];
+    let folders = ["examples/rules", "examples/rules.lock", "examples/photos"];
+    let mut open: Vec<String> = folders.map(str::to_owned).into();
     while let Some(path) = open.pop() {
         let place = root().join(&path);
         if place.is_dir() {
@@ -52,7 +53,10 @@ fn rules() -> Vec<(String, String)> {
             });
             open.extend(inside);
         } else {
-            found.push((path, fs::read_to_string(place).unwrap()));
+            // Of a photo it counts that it is there.
+            let is_text = !path.ends_with(".png");
+            let text = is_text.then(|| fs::read_to_string(place).unwrap());
+            found.push((path, text.unwrap_or_default()));
         }
     }
     found.sort();

@@ -58,6 +58,9 @@ pub(crate) enum Command {
     /// Signs that a step was done: the record, with all that it rests on, joins NAME.proof
     #[command(after_help = SIGNOFF_EXAMPLES)]
     Signoff(Signoff),
+    /// Prints where a model departs from the reference spec that it follows
+    #[command(after_help = AS_BUILT_EXAMPLES)]
+    AsBuilt(AsBuilt),
     /// Lets the findings of an old model pass until a day, while what they read is as it is
     #[command(after_help = BASELINE_EXAMPLES)]
     Baseline(Baseline),
@@ -135,6 +138,14 @@ Only who saw it signs, and a reading is what an instrument showed: nothing is ma
 A later change of anything that the record rests on opens it again.
 Put `*.proof merge=union` into .gitattributes, and two people's records merge by themselves.
 Exit status: 0 it was signed, 2 it was not, and the proof is as it was.";
+
+const AS_BUILT_EXAMPLES: &str = "Examples:
+  trimsheet as-built linnet.trim
+  trimsheet as-built linnet.trim --format csv > linnet.csv    for a spreadsheet
+
+The model names its reference: follows \"linnet-drawings.trim\".
+Nothing is written. Exit status: 0 it was made, 1 lines of the spec could not be read and it
+is of the rest, 2 could not run.";
 
 const BASELINE_EXAMPLES: &str = "Examples:
   trimsheet baseline whinchat.trim --by RT --until 2027-03-31
@@ -241,7 +252,7 @@ impl CheckFormat {
 /// What is signed, and by whom.
 #[derive(Args)]
 pub(crate) struct Signoff {
-    /// The spec file
+    /// The spec, NAME.trim
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// The step that was done, as `trimsheet cards` names it
@@ -270,7 +281,7 @@ pub(crate) struct Signoff {
 /// What is copied, and where to.
 #[derive(Args)]
 pub(crate) struct Bundle {
-    /// The spec file
+    /// The spec, NAME.trim
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// The folder to make, or the zip to write; it must not be there yet
@@ -287,10 +298,32 @@ pub(crate) struct Bundle {
     pub(crate) date: Option<Date>,
 }
 
+/// Which model is compared with its reference.
+#[derive(Args)]
+pub(crate) struct AsBuilt {
+    /// The spec, NAME.trim
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// How to show it
+    #[arg(long, value_name = "FORMAT", default_value = "text")]
+    pub(crate) format: TableFormat,
+    #[command(flatten)]
+    pub(crate) under: Under,
+}
+
+/// How a page is shown that has no need of more.
+#[derive(Clone, Copy, ValueEnum)]
+pub(crate) enum TableFormat {
+    /// For people
+    Text,
+    /// For a spreadsheet
+    Csv,
+}
+
 /// Which findings are let pass, by whom and until when.
 #[derive(Args)]
 pub(crate) struct Baseline {
-    /// The spec file
+    /// The spec, NAME.trim
     #[arg(value_name = "FILE")]
     pub(crate) file: String,
     /// Who answers for it

@@ -7,6 +7,7 @@
 //! the reading, the help, the manual and the completions; the binary only calls [`run()`].
 
 mod arguments;
+mod as_built;
 mod balance;
 mod bundle;
 mod check;
@@ -59,6 +60,7 @@ pub fn run() -> ExitCode {
         Command::Wiring(wanted) => wiring::wiring(&wanted),
         Command::Debrief(wanted) => debrief::debrief(&wanted),
         Command::Signoff(wanted) => signoff::signoff(&wanted),
+        Command::AsBuilt(wanted) => as_built::as_built(&wanted),
         Command::Baseline(wanted) => signoff::rebase(&wanted),
         Command::Bundle(wanted) => bundle::bundle(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),

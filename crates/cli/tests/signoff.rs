@@ -130,6 +130,54 @@ fn nothing_is_written_behind_a_proof_that_does_not_read() {
     }
 }
 
+#[test]
+fn a_baseline_until_a_day_that_has_passed_is_refused() {
+    let folder = folder("past");
+    let past = ["baseline", "linnet.trim", "--by", "KV", "--until", "2020-01-01"];
+    assert_eq!(trimsheet(&folder, &past).status.code(), Some(2));
+    assert_eq!(names(&folder), ["linnet.trim"]);
+}
+
+#[test]
+fn a_baseline_lets_pass_what_it_knows_until_a_fact_changes_or_the_day_has_passed() {
+    let folder = folder("baseline");
+    let spec = "model wren: stage installed
+datum: origin wing root leading-edge; level chord-line
+part motor: kind motor; mass 80 g; at 3 mm aft [measured]
+part lamp: kind other; mass 9 g; at 5 mm aft [measured]
+";
+    fs::write(folder.join("wren.trim"), spec).unwrap();
+    let check = |more: &[&str]| {
+        let words = ["check", "wren.trim", "--format", "lines"];
+        text(&trimsheet(&folder, &[&words[..], more].concat()).stdout)
+    };
+    let source = "[doc/value-without-source]";
+    assert!(check(&[]).contains(source), "{}", check(&[]));
+    let taken = ["baseline", "wren.trim", "--by", "KV", "--until", "2999-01-01"];
+    let output = trimsheet(&folder, &taken);
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    assert!(!check(&[]).contains(source), "{}", check(&[]));
+    // What cannot be waived is not let pass.
+    let firm = "[power/rotation-not-proved]";
+    assert!(check(&[]).contains(firm), "{}", check(&[]));
+    let before = fs::read_to_string(folder.join("wren.proof")).unwrap();
+    assert!(trimsheet(&folder, &taken).status.success());
+    assert_eq!(before, fs::read_to_string(folder.join("wren.proof")).unwrap());
+    fs::write(folder.join("wren.trim"), spec.replace("9 g", "11 g")).unwrap();
+    let changed = check(&[]);
+    assert!(changed.contains(source), "{changed}");
+    // What does not read that mass is known still.
+    assert!(!changed.contains("[power/measured-missing]"), "{changed}");
+    assert!(changed.contains("[rules/known-unneeded]"), "{changed}");
+    let expired = check(&["--date", "2999-01-02"]);
+    assert!(expired.contains("[power/measured-missing]"), "{expired}");
+    assert!(expired.contains("[rules/known-expired]"), "{expired}");
+    assert!(trimsheet(&folder, &["baseline", "wren.trim", "--prune"]).status.success());
+    let left = fs::read_to_string(folder.join("wren.proof")).unwrap();
+    assert!(left.lines().count() < before.lines().count(), "{left}");
+    assert!(!check(&[]).contains("known-unneeded"), "{}", check(&[]));
+}
+
 fn git(folder: &Path, words: &[&str]) {
     let all = ["-c", "user.name=KV", "-c", "user.email=kv@example.org"];
     let git = Command::new("git").args(all).args(words).current_dir(folder).output();

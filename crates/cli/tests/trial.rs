@@ -46,10 +46,10 @@ fn a_pack_that_is_moved_moves_what_follows_and_brings_what_then_is_wrong() {
     let page = said(&output);
     assert_eq!(output.status.code(), Some(1), "{page}");
     for part in [
-        "loadout survey, line 196: `fits grey at 122 mm aft` becomes `fits grey at 60 mm",
+        "loadout survey, line 198: `fits grey at 122 mm aft` becomes `fits grey at 60 mm",
         "163.9 mm aft ± 1.7 mm  148.5 mm aft ± 1.8 mm    15.4 mm ahead",
         "8.5 mm ± 1.8 mm outside",
-        "came       stop[balance/outside-band], line 195",
+        "came       stop[balance/outside-band], line 197",
         "nothing is written",
     ] {
         assert!(page.contains(part), "{part}\n{page}");
@@ -86,7 +86,7 @@ fn several_changes_stand_one_upon_the_other() {
     assert!(page.contains("`with camera` becomes `without camera`"), "{page}");
     assert!(
         page.contains(
-            "part servos, line 137: `at 202 mm aft 250 mm out` becomes `at 182 mm"
+            "part servos, line 139: `at 202 mm aft 250 mm out` becomes `at 182 mm"
         ),
         "{page}"
     );

@@ -11,6 +11,7 @@ use trimsheet_model::quantity::Dimension;
 use trimsheet_model::{EntryId, Stage};
 use trimsheet_physics::loading;
 
+mod afterwards;
 mod controls;
 mod drive;
 mod driven;
@@ -402,6 +403,7 @@ const FAULTS: &str = "What keeps the ribs from making an outline, a sentence eac
 pub fn computed() -> impl Iterator<Item = &'static Computed> {
     COMPUTED
         .iter()
+        .chain(afterwards::ROWS)
         .chain(controls::ROWS)
         .chain(drive::ROWS)
         .chain(driven::ROWS)
@@ -417,6 +419,7 @@ pub fn computed() -> impl Iterator<Item = &'static Computed> {
         .chain(weighings::BALANCED)
         .chain(weighings::DONE)
         .chain(proof::ROWS)
+        .chain(proof::DEPARTURES)
         .chain(proof::OF_RECORDS.iter().copied().flatten())
         .chain(weighings::OTHERS)
 }

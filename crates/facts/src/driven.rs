@@ -3,6 +3,7 @@
 //!
 //! No working point of motor and propeller is worked out here.
 
+mod afterwards;
 mod charge;
 mod readings;
 mod turned;

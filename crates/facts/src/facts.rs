@@ -76,6 +76,10 @@ pub struct Facts {
     pub(crate) texts: Sources,
     /// The steps that the packs ask for, in the order in which a person does them.
     pub(crate) steps: Rc<Vec<Step>>,
+    /// The photos that it names and that are not there, as it names them.
+    pub(crate) missing: BTreeSet<String>,
+    /// The reference spec that it follows, where that is a spec that could be read.
+    pub(crate) reference: Option<Rc<Facts>>,
     /// The entries aboard, by their word: rules ask for them again and again.
     by_word: BTreeMap<&'static str, Vec<EntryId>>,
     reads: RefCell<Reads>,
@@ -140,6 +144,8 @@ impl Facts {
             today: None,
             texts: Sources::default(),
             steps: Rc::default(),
+            reference: None,
+            missing: BTreeSet::new(),
             by_word,
             reads,
             fitted,
@@ -165,6 +171,18 @@ impl Facts {
     #[must_use]
     pub fn from_texts(self, texts: Sources) -> Facts {
         Facts { texts, ..self }
+    }
+
+    /// The same, with photos that are not where it says.
+    #[must_use]
+    pub fn without_files(self, missing: BTreeSet<String>) -> Facts {
+        Facts { missing, ..self }
+    }
+
+    /// The same, following a reference.
+    #[must_use]
+    pub fn following(self, reference: Option<Facts>) -> Facts {
+        Facts { reference: reference.map(Rc::new), ..self }
     }
 
     /// The same, asked for these steps.

@@ -7,6 +7,7 @@
 //!
 //! No limit and no opinion stands here; those are rules.
 
+mod as_built;
 mod balance;
 pub mod computed;
 mod controls;
@@ -20,11 +21,13 @@ mod hollow;
 mod joined;
 mod joints;
 mod known;
+mod legal;
 mod loadout;
 mod logged;
 mod lookup;
 pub mod ports;
 pub mod power;
+mod private;
 mod proof;
 mod radio;
 mod records;
@@ -33,12 +36,13 @@ mod step;
 mod stowed;
 mod weighing;
 
+pub use as_built::Departure;
 pub use driven::Reading;
 pub use facts::{FactId, Facts, Reads};
 pub use joined::{End, Way};
 pub use known::{Known, NotKnown, What, Why};
 pub use loadout::{Listed, Listing};
 pub use logged::LogColumn;
-pub use proof::{Change, Ground, Grounds, sealed};
+pub use proof::{Change, Ground, Grounds, photos, sealed};
 pub use step::{Card, Done, OfStep, Proved, Step};
 pub use {trimsheet_model as model, trimsheet_physics as physics};

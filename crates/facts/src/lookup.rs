@@ -247,6 +247,7 @@ impl Facts {
             (What::Place(place), "x" | "y" | "z") => Some(on_axis(place, name)),
             (What::Size(sizes), _) => size(sizes, name).map(What::Quantity),
             (What::Date(date), "year") => Some(What::Count(i64::from(date.year))),
+            (What::Date(date), "has_hour") => Some(What::Flag(date.time.is_some())),
             (What::Quantity(quantity), "spread") => quantity
                 .spread_si()
                 .map(|spread| What::Quantity(Quantity::from_si(spread, quantity.unit()))),
@@ -414,6 +415,9 @@ fn about_value(
             let source = value.source.as_ref();
             What::Words(source.map_or("no source", |source| source.word).to_owned())
         }
+        "has_instrument" => {
+            What::Flag(value.source.as_ref().is_some_and(|source| source.on.is_some()))
+        }
         "is_assumed" => What::Flag(value.assumed),
         "is_about" => What::Flag(value.about),
         "is_unknown" => What::Flag(value.about || unknown(Unknown::Written)),
@@ -537,7 +541,7 @@ fn parts_of(what: &What) -> &'static [&'static str] {
         What::Place(_) => &["x", "y", "z"],
         What::Size(_) => &["length", "width", "height", "diameter", "pitch"],
         What::Quantity(_) => &["spread"],
-        What::Date(_) => &["year"],
+        What::Date(_) => &["year", "has_hour"],
         What::Build
         | What::Entry(_)
         | What::Words(_)

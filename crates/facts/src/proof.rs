@@ -14,10 +14,10 @@ use sha2::{Digest, Sha256};
 use trimsheet_model::quantity::Quantity;
 use trimsheet_model::source::Span;
 use trimsheet_model::vocabulary::RECORDS;
-use trimsheet_model::{Entry, EntryId, Fact, Kind, Value};
+use trimsheet_model::{Build, Entry, EntryId, Fact, Kind, Value};
 
 use crate::facts::{FactId, Facts, Reads};
-use crate::known::NotKnown;
+use crate::known::{Known, NotKnown, What};
 
 /// What a record rests on: the name of each fact, and what the spec says of it, if it does.
 pub type Grounds = BTreeMap<String, Option<String>>;
@@ -83,6 +83,28 @@ impl Facts {
             (name, says)
         };
         names.into_iter().map(said).collect()
+    }
+
+    /// The photos that the spec names and that are not there, each name once.
+    ///
+    /// # Errors
+    /// That it is not known which photo one is.
+    pub(crate) fn photos_missing(&self) -> Result<Vec<Known>, NotKnown> {
+        let mut all: Vec<Known> = Vec::new();
+        for (id, entry) in self.of_word("join") {
+            if let Some(fact) = self.fact(id, "photo")? {
+                self.slot(entry, fact, "file")?;
+            }
+        }
+        for photo in photos(&self.build) {
+            let name = photo.text().unwrap_or("");
+            let is_new = !all.iter().any(|known| known.to_string() == name);
+            if is_new && self.missing.contains(name) {
+                let what = What::Words(name.to_owned());
+                all.push(Known::computed(what, "photo", Some(photo.span)));
+            }
+        }
+        Ok(all)
     }
 
     /// What the spec says by now of a fact that a proof names.
@@ -196,13 +218,12 @@ impl Facts {
     fn name_of(&self, (id, word): FactId) -> Option<String> {
         let entry = self.build.entry(id)?;
         let carries = may_carry(entry.row.word) && entry.aboard;
-        (carries && !NO_GROUND.contains(&word))
-            .then(|| format!("{}: {word}", entry.title()))
+        (carries && is_ground(word)).then(|| format!("{}: {word}", entry.title()))
     }
 
     /// A fact as it is written, with the source and the spread that count for it where
     /// they stand elsewhere.
-    fn as_written(&self, fact: &Fact) -> String {
+    pub(crate) fn as_written(&self, fact: &Fact) -> String {
         let text = plain(self.texts.text(fact.span));
         let word = fact.row.word;
         let is_head = fact.row.within.is_empty();
@@ -227,6 +248,13 @@ impl Facts {
     }
 }
 
+/// Every photo that the entries of an aircraft name.
+pub fn photos(build: &Build) -> impl Iterator<Item = &Value> {
+    let facts = build.aboard().flat_map(|(_, entry)| &entry.facts);
+    let photos = facts.filter(|fact| fact.row.word == "photo");
+    photos.filter_map(Fact::first).filter(|value| value.text().is_some())
+}
+
 /// The check sum of a record: of its line, and of all that it rests on.
 pub fn sealed(written: &str, grounds: &Grounds) -> String {
     let mut sum = Sha256::new();
@@ -245,8 +273,13 @@ pub fn sealed(written: &str, grounds: &Grounds) -> String {
     sum.iter().take(8).map(|byte| format!("{byte:02x}")).collect()
 }
 
+/// Whether a fact describes the aircraft, rather than what is said of it for people.
+pub(crate) fn is_ground(word: &str) -> bool {
+    !NO_GROUND.contains(&word)
+}
+
 /// Whether steps can be proved on entries of a word.
-fn may_carry(word: &str) -> bool {
+pub(crate) fn may_carry(word: &str) -> bool {
     !RECORDS.contains(&word) && !NO_ENTRY.contains(&word)
 }
 

@@ -61,3 +61,48 @@ fn a_propeller_is_turned_by_the_motor_on_its_side_unless_it_names_another() {
     assert_eq!(turner("odd"), Ok("motors.right".to_owned()));
     assert_eq!(turner("middle").unwrap_err().why, Why::Impossible);
 }
+
+const FLOWN: &str = "model x\npack main: cells 3S lipo; capacity 2.2 Ah\n\
+    loadout trip: fits main; cruise 5 A [measured]\n";
+
+#[test]
+fn a_flight_takes_its_charge_over_its_time_and_its_plan_is_the_cruise_current() {
+    let text = format!("{FLOWN}flew trip 2026-03-02 by MT: lasted 12 min; used 1.4 Ah\n");
+    let facts = facts(&text);
+    let flew = facts.known_entry(facts.of_word("flew").next().unwrap().0);
+    let mean = facts.of(&flew, "mean_current").unwrap();
+    let said = |name: &str| mean.field(name).unwrap().quantity().unwrap().si();
+    // 1.4 Ah in a fifth of an hour are 7 A, two fifths more than 5 A.
+    assert!((said("flown") - 7.0).abs() < 1e-9);
+    assert!((said("planned") - 5.0).abs() < 1e-9);
+    assert!((said("share") - 0.4).abs() < 1e-9);
+}
+
+#[test]
+fn a_plan_climbs_no_longer_than_the_flight_lasted() {
+    let text = "model x\npack main: cells 3S lipo; capacity 2.2 Ah\n\
+        part puller: kind motor; draws 20 A steady\n\
+        loadout trip: fits main; cruise 5 A [measured]; climbs 40 s\n\
+        flew trip 2026-03-02 by MT: lasted 2 min; used 0.3 Ah\n\
+        flew trip 2026-03-03 by MT: lasted 30 s; used 0.3 Ah\n";
+    let facts = facts(text);
+    let planned = |at: usize| {
+        let flew = facts.known_entry(facts.of_word("flew").nth(at).unwrap().0);
+        let mean = facts.of(&flew, "mean_current").unwrap();
+        mean.field("planned").unwrap().quantity().unwrap().si()
+    };
+    // 80 s at 5 A and 40 s at 20 A; then all of 30 s at 20 A.
+    assert!((planned(0) - 10.0).abs() < 1e-9);
+    assert!((planned(1) - 20.0).abs() < 1e-9);
+}
+
+#[test]
+fn a_record_is_about_the_parts_and_the_packs_that_it_names() {
+    let facts = facts(
+        "model x\npack main: cells 3S lipo\npart puller: kind motor\n\
+         done charged 2026-03-02 by MT: concerns main puller\n",
+    );
+    let done = facts.known_entry(facts.of_word("done").next().unwrap().0);
+    assert_eq!(facts.of(&done, "named_parts").unwrap().to_string(), "puller");
+    assert_eq!(facts.of(&done, "named_packs").unwrap().to_string(), "main");
+}

@@ -20,7 +20,19 @@ fn facts() -> Facts {
     let (build, findings) = resolve(&documents, &sources);
     assert!(findings.is_empty(), "{findings:#?}");
     let facts = Facts::new(build, Stage::Bench).on("2026-02-04".parse().ok());
-    facts.from_texts(sources).asked_for(Rc::new(vec![throws()]))
+    let facts = facts.from_texts(sources).asked_for(Rc::new(vec![throws()]));
+    let missing = ["photos/gone.jpg".to_owned()].into_iter().collect();
+    facts.following(Some(reference())).without_files(missing)
+}
+
+/// What the model follows: it has nothing in common with it.
+fn reference() -> Facts {
+    let text = "part motor: mass 3 g\npack main: mass 3 g\n";
+    let mut sources = Sources::default();
+    let file = sources.add("drawings.trim", text);
+    let tree = syntax::parse(file, text);
+    let (build, _) = resolve(&[Document { file, tree, shelves: Vec::new() }], &sources);
+    Facts::new(build, Stage::Planned).from_texts(sources)
 }
 
 /// A step that is asked for: which there are is for packs to say.

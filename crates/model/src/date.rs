@@ -50,6 +50,14 @@ impl Date {
         self.count() - earlier.count()
     }
 
+    /// How many minutes lie between this moment and an earlier one; negative if it is
+    /// later, and `None` where one of them says no hour.
+    pub fn minutes_after(self, earlier: Date) -> Option<i64> {
+        let minutes = |(hour, minute): (u8, u8)| i64::from(hour) * 60 + i64::from(minute);
+        let (own, other) = (minutes(self.time?), minutes(earlier.time?));
+        Some(self.days_after(earlier) * 24 * 60 + own - other)
+    }
+
     /// The same day without its hour.
     #[must_use]
     pub fn day_only(self) -> Date {
@@ -129,6 +137,15 @@ fn date(text: &str) -> Option<Date> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn time_goes_over_midnight_and_is_not_known_without_both_hours() {
+        let after = |a: &str, b: &str| date(a).unwrap().minutes_after(date(b).unwrap());
+        assert_eq!(after("2026-11-02T15:10", "2026-11-02T14:10"), Some(60));
+        assert_eq!(after("2026-11-03T00:20", "2026-11-02T23:50"), Some(30));
+        assert_eq!(after("2026-11-02T14:10", "2026-11-02T14:40"), Some(-30));
+        assert_eq!(after("2026-11-02T14:10", "2026-11-02"), None);
+    }
 
     #[test]
     fn only_days_of_the_calendar_are_dates() {

@@ -40,6 +40,10 @@ pub const READINGS: &[Reading] = &[
         "An indented line is a fact about the entry above it, and there is none. Begin the entry in column 1.",
     ),
     reading(
+        "read/follows-missing",
+        "The reference spec that the model follows could not be read, or not all of it. What was built differently is not known as far as it is missing.",
+    ),
+    reading(
         "read/impossible-value",
         "A value that nothing can have: a sign where a side is meant, a day that is in no calendar, a number too large to reckon with.",
     ),

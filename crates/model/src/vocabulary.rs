@@ -41,7 +41,8 @@ pub struct Row {
 pub const SOURCE: &str = "[]";
 
 /// The entries that record something with its day, which somebody can sign.
-pub const RECORDS: &[&str] = &["weighed", "balanced", "done", "saved", "checked", "ran"];
+pub const RECORDS: &[&str] =
+    &["weighed", "balanced", "done", "saved", "checked", "ran", "flew"];
 
 /// One thing that follows a word.
 #[derive(Debug)]

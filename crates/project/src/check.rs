@@ -1,12 +1,12 @@
 //! Checking files: on all cores, with one answer.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use trimsheet_facts::{Facts, Proved, What};
-use trimsheet_model::{Date, EntryId, Stage, packs_named, resolve_with};
+use trimsheet_facts::{Facts, Proved, What, photos};
+use trimsheet_model::{Build, Date, EntryId, Stage, packs_named, resolve_with};
 use trimsheet_rules::{Judgement, Pack, Rule, judge};
 use trimsheet_script::Loaded;
 use trimsheet_source::{
@@ -15,9 +15,10 @@ use trimsheet_source::{
 
 use crate::figures::figures;
 use crate::host::{Host, Trouble};
-use crate::load::{load, text};
+use crate::load::{beside, load, text};
 use crate::merge::{merge, move_finding};
 use crate::packs::packs_of;
+use crate::reference::reference;
 
 /// How files are to be checked.
 #[derive(Clone)]
@@ -274,8 +275,13 @@ pub(crate) fn open_with(
     findings.extend(rules.findings.iter().cloned());
     findings.extend(asked.moved(found.findings, &mut sources));
     let stage = settings.stage.or(build.stage()).unwrap_or(Stage::Planned);
-    let facts = Facts::new(build, stage).on(settings.today);
+    let followed = reference(host, path, &build, &mut sources, &rules.vocabulary);
+    let (reference, said) = followed;
+    findings.extend(said);
+    let facts = Facts::new(build, stage).on(settings.today).following(reference);
     let facts = facts.from_texts(sources.clone()).asked_for(Rc::clone(&rules.steps));
+    let missing = missing(host, path, &facts.build);
+    let facts = facts.without_files(missing);
     let facts = Rc::new(facts);
     Ok(Opened { sources, spec, facts, findings, rules, packs: found.packs })
 }
@@ -330,6 +336,14 @@ fn check_one(
         proved: proved(&facts),
         troubles: Vec::new(),
     }
+}
+
+/// The photos that a spec names and that are not in its folder.
+fn missing(host: &dyn Host, spec: &str, build: &Build) -> BTreeSet<String> {
+    let names = photos(build).filter_map(|photo| photo.text());
+    let is_there =
+        |name: &str| beside(spec, name).is_some_and(|path| host.real(&path).is_ok());
+    names.filter(|name| !is_there(name)).map(str::to_owned).collect()
 }
 
 /// How many signed records hold: nothing that they rest on has changed.

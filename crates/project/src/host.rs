@@ -85,6 +85,7 @@ impl Host for Memory {
     }
 
     fn real(&self, path: &str) -> Result<String, Trouble> {
-        Ok(path.to_owned())
+        let is_there = self.files.contains_key(path) || self.is_folder(path);
+        if is_there || path == "." { Ok(path.to_owned()) } else { Err(Trouble::Missing) }
     }
 }

@@ -16,6 +16,7 @@ mod packs;
 mod pages;
 pub mod pictures;
 mod proof;
+mod reference;
 
 pub use baseline::{Rebased, baseline};
 pub use bundle::{Bundle, NoBundle, Taken, Wanting, bundle};

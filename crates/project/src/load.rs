@@ -52,6 +52,12 @@ pub fn proof_of(spec: &str) -> Option<String> {
     Some(format!("{}.proof", spec.strip_suffix(".trim")?))
 }
 
+/// A file that a spec names, where it lies in the folder of that spec.
+pub(crate) fn beside(spec: &str, name: &str) -> Option<String> {
+    let folder = spec.rsplit_once('/').map_or("", |(folder, _)| folder);
+    join(folder, name).filter(|path| is_inside(folder, path))
+}
+
 /// The text of a file.
 pub(crate) fn text(host: &dyn Host, path: &str) -> Result<String, Trouble> {
     let bytes = host.read(path)?;

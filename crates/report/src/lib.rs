@@ -9,6 +9,7 @@
 //! that cannot be given because of which line.
 
 mod aligned;
+pub mod as_built;
 pub mod csv;
 pub mod debrief;
 mod drawing;

@@ -228,7 +228,7 @@ pub const DOCUMENTED: &[Documented] = &[
     ),
     doc(
         "build.records(word)",
-        "The records of a word, `weighed`, `balanced` or `done`, the latest first.",
+        "The records of a word, `weighed`, `balanced`, `done`, `saved`, `checked`, `ran` or `flew`, the latest first.",
         "for record in build.records(\"balanced\") { finding(record, `${record.date}`); }",
     ),
     doc(
@@ -245,6 +245,11 @@ pub const DOCUMENTED: &[Documented] = &[
         "date.days_after(other)",
         "How many days lie between a day and another, as a time; below nought if the other is later.",
         "if date(\"2026-03-01\").days_after(date(\"2026-02-27\")) > quantity(\"1 day\") { finding(loadout, \"x\"); }",
+    ),
+    doc(
+        "date.time_after(other)",
+        "How much time lies between an hour of a day and another, below nought if the other is later; not known where one of them says no hour.",
+        "if date(\"2026-03-01T15:10\").time_after(date(\"2026-03-01T14:30\")) < quantity(\"60 min\") { finding(loadout, \"x\"); }",
     ),
 ];
 
@@ -542,6 +547,14 @@ fn records(engine: &mut Engine) {
         let unit = if days.abs() == 1 { "day" } else { "days" };
         let unit = Unit::read(unit).ok_or_else(|| fault("days are no unit"))?;
         Ok(day.worked_out(Quantity::new(whole(days), &unit)))
+    });
+    engine.register_fn("time_after", |day: &mut Value, other: Value| -> Given<Value> {
+        let minutes = day.date()?.minutes_after(other.date()?).ok_or_else(|| {
+            let says = "the hour is not said, so how much time lies between is not known";
+            raise(NotKnown::impossible(says, day.known.span))
+        })?;
+        let unit = Unit::read("min").ok_or_else(|| fault("minutes are no unit"))?;
+        Ok(day.worked_out(Quantity::new(whole(minutes), &unit)))
     });
 }
 

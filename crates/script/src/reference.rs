@@ -42,6 +42,7 @@ pub fn page() -> String {
     page += prose::MISTAKES;
     page += prose::PAGE;
     page += &format!("\n````markdown\n{}````\n", prose::EXAMPLE_PAGE);
+    page += prose::STEPS;
     page += prose::PACKS;
     page
 }

@@ -111,6 +111,14 @@ pub(super) const ROWS: &[Computed] = &[
         "done.named_parts.len()",
         Facts::named_parts,
     ),
+    row(
+        "done",
+        "named_packs",
+        Gives::List(&PACK),
+        "The packs that it names.",
+        "done.named_packs.len()",
+        Facts::named_packs,
+    ),
 ];
 
 const TOGETHER: &[Field] = &[

@@ -4,6 +4,7 @@ use std::rc::Rc;
 
 use super::records::{WORDS, field};
 use super::{Computed, flag, id, list, row, words};
+use crate::as_built::Departure;
 use crate::facts::Facts;
 use crate::gives::{Field, Gives};
 use crate::known::{Known, What};
@@ -43,18 +44,72 @@ const STEP: &[Field] = &[
 ];
 
 /// Of the whole aircraft.
-pub(super) const ROWS: &[Computed] = &[row(
-    "build",
-    "steps_asked",
-    Gives::List(&Gives::Record(STEP)),
-    "The steps that the packs ask for, in the order in which a person does them; those of a loadout once for each.",
-    "build.steps_asked.len()",
-    |facts, of| {
-        let done = facts.steps_done()?;
-        let all = done.iter().map(|done| step(facts, done, of)).collect();
-        Ok(list(all, of))
-    },
-)];
+pub(super) const ROWS: &[Computed] = &[
+    row(
+        "build",
+        "photos_missing",
+        Gives::List(&WORDS),
+        "The photos that the spec names and that are not there, each at its line.",
+        "build.photos_missing.len()",
+        |facts, of| Ok(list(facts.photos_missing()?, of)),
+    ),
+    row(
+        "build",
+        "steps_asked",
+        Gives::List(&Gives::Record(STEP)),
+        "The steps that the packs ask for, in the order in which a person does them; those of a loadout once for each.",
+        "build.steps_asked.len()",
+        |facts, of| {
+            let done = facts.steps_done()?;
+            let all = done.iter().map(|done| step(facts, done, of)).collect();
+            Ok(list(all, of))
+        },
+    ),
+];
+
+/// A fact that stands otherwise in the reference that the model follows.
+const DEPARTURE: &[Field] = &[
+    field("base", WORDS, "The fact, at its line."),
+    field("fact", WORDS, "Its word, or `all` where the reference has no such entry."),
+    field("reference", WORDS, "What the reference says, or `not said`."),
+    field("built", WORDS, "What the spec says, or `not said`."),
+];
+
+/// Of what may stand otherwise in the reference.
+macro_rules! departures {
+    ($on:literal) => {
+        row(
+            $on,
+            "departures",
+            Gives::List(&Gives::Record(DEPARTURE)),
+            "Where it is not as in the reference spec that the model follows; an empty list where it follows none.",
+            concat!($on, ".departures.len()"),
+            |facts, of| {
+                let title = facts.entry(id(of)?)?.title();
+                let all = facts.departures().into_iter().filter(|one| one.of == title);
+                Ok(list(all.map(|one| departure(&one, of)).collect(), of))
+            },
+        )
+    };
+}
+
+/// Of parts and packs.
+pub(super) const DEPARTURES: &[Computed] = &[departures!("part"), departures!("pack")];
+
+fn departure(departure: &Departure, of: &Known) -> Known {
+    let span = departure.span.or(of.span);
+    let at =
+        |text: &str| Known::computed(What::Words(text.to_owned()), "departures", span);
+    let said = |text: &Option<String>| at(text.as_deref().unwrap_or("not said"));
+    let word = departure.fact.unwrap_or("all");
+    let fields = vec![
+        ("base", at(word)),
+        ("fact", at(word)),
+        ("reference", said(&departure.reference)),
+        ("built", said(&departure.built)),
+    ];
+    Known::computed(What::Record(Rc::new(fields)), "departures", span)
+}
 
 /// Of every kind of record: a macro, since each row's example begins with the word that
 /// opens the record.
@@ -103,6 +158,7 @@ pub(super) const OF_RECORDS: &[&[Computed]] = &[
     of_record!("saved"),
     of_record!("checked"),
     of_record!("ran"),
+    of_record!("flew"),
 ];
 
 fn change(change: &Change) -> Known {

@@ -76,6 +76,13 @@ pub const OF_VALUES: &[Property] = &[
     ),
     of(
         "value",
+        "has_instrument",
+        Gives::Flag,
+        "Whether its source names the instrument that it was taken with.",
+        "value.has_instrument",
+    ),
+    of(
+        "value",
         "is_assumed",
         Gives::Flag,
         "Whether its spread was assumed from its source.",
@@ -146,6 +153,13 @@ pub const OF_VALUES: &[Property] = &[
         "part.mass.spread",
     ),
     of("date", "year", Gives::Count, "Its year.", "weighed.date.year"),
+    of(
+        "date",
+        "has_hour",
+        Gives::Flag,
+        "Whether the hour stands behind the day.",
+        "done.date.has_hour",
+    ),
     of("range", "low", Gives::Quantity(&[]), "The lower end.", "wing.band.low"),
     of("range", "high", Gives::Quantity(&[]), "The upper end.", "wing.band.high"),
     of(

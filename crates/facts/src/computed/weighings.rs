@@ -48,19 +48,19 @@ pub(super) const ROWS: &[Computed] = &[
     ),
 ];
 
-const fn date(on: &'static str, example: &'static str) -> Computed {
+pub(super) const fn date(on: &'static str, example: &'static str) -> Computed {
     let says = "The day of the record.";
     row(on, "date", Gives::Date, says, example, |facts, of| {
         facts.in_head(id(of)?, "date")
     })
 }
 
-const fn by(on: &'static str, example: &'static str) -> Computed {
+pub(super) const fn by(on: &'static str, example: &'static str) -> Computed {
     let says = "Who made the record.";
     row(on, "by", WORDS, says, example, |facts, of| facts.in_head(id(of)?, "by"))
 }
 
-const fn called(on: &'static str, example: &'static str) -> Computed {
+pub(super) const fn called(on: &'static str, example: &'static str) -> Computed {
     let says = "What a message calls the record: what was done, to what, on which day.";
     row(on, "called", WORDS, says, example, |facts, of| facts.called_of(id(of)?))
 }

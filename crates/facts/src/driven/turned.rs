@@ -79,8 +79,18 @@ impl Facts {
 
     /// The parts that a record names; none where it means all of its kind.
     pub(crate) fn named_parts(&self, of: &Known) -> Result<Known, NotKnown> {
-        let parts = self.named(id(of)?, "concerns")?.into_iter();
-        let all = parts.map(|part| self.known_entry(part)).collect();
-        Ok(Known::computed(What::List(Rc::new(all)), "parts", of.span))
+        self.concerned(of, "part", "parts")
+    }
+
+    /// The packs that a record names; none where it may mean any.
+    pub(crate) fn named_packs(&self, of: &Known) -> Result<Known, NotKnown> {
+        self.concerned(of, "pack", "packs")
+    }
+
+    fn concerned(&self, of: &Known, word: &str, name: &str) -> Result<Known, NotKnown> {
+        let named = self.named(id(of)?, "concerns")?.into_iter();
+        let named = named.map(|one| self.known_entry(one));
+        let all = named.filter(|one| self.word(one) == Some(word)).collect();
+        Ok(Known::computed(What::List(Rc::new(all)), name, of.span))
     }
 }

@@ -5,7 +5,9 @@
 //! A test keeps the table free of doubt.
 
 mod aboard;
+mod afterwards;
 mod airframe;
+mod behaviour;
 mod document;
 mod done;
 mod driven;
@@ -29,9 +31,11 @@ pub(crate) fn rows() -> impl Iterator<Item = &'static Row> {
         aboard::ABOARD,
         driven::DRIVEN,
         radio::RADIO,
+        behaviour::BEHAVIOUR,
         flown::FLOWN,
         done::DONE,
         proof::PROOF,
+        afterwards::AFTERWARDS,
         logged::LOGGED,
         held::HELD,
         sources::SOURCES,

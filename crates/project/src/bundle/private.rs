@@ -8,7 +8,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use trimsheet_model::{Build, Document, Entry, Fact, Value, is_proof};
+use trimsheet_model::{Document, Entry, Fact, Value, is_proof};
 use trimsheet_source::{Edit, FileId, Sources, Span};
 use trimsheet_syntax::Line;
 
@@ -43,7 +43,7 @@ pub(super) struct Cut {
 impl Cut {
     /// Looks for what is private; `told` are the places of private texts.
     pub(super) fn new(
-        build: &Build,
+        entries: &[&Entry],
         sources: &Sources,
         told: &BTreeSet<(String, usize)>,
     ) -> Cut {
@@ -53,7 +53,7 @@ impl Cut {
             let within = fact.span.start..fact.span.end;
             told.iter().any(|(of, at)| of == path && within.contains(at))
         };
-        for entry in &build.entries {
+        for entry in entries {
             let again = entry.repeats.iter().map(|(_, fact)| fact);
             for fact in entry.facts.iter().chain(again) {
                 if fact.row.private || holds_told(fact) {
@@ -62,7 +62,7 @@ impl Cut {
             }
         }
         cut.taken.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
-        for entry in &build.entries {
+        for entry in entries {
             let rested = entry.head.slot("fact").and_then(Value::text);
             let is_rest = entry.row.word == "rests"
                 && rested.is_some_and(|fact| cut.names.contains(fact));
@@ -106,10 +106,10 @@ impl Cut {
     pub(super) fn edits(
         &self,
         document: &Document,
-        build: &Build,
+        entries: &[&Entry],
         sources: &Sources,
     ) -> Vec<Edit> {
-        let gone = self.lines_of_records(document, build, sources);
+        let gone = self.lines_of_records(document, entries, sources);
         let mut edits = Vec::new();
         for line in &document.tree.lines {
             if gone.contains(&line.span.start) {
@@ -125,15 +125,14 @@ impl Cut {
     fn lines_of_records(
         &self,
         document: &Document,
-        build: &Build,
+        entries: &[&Entry],
         sources: &Sources,
     ) -> BTreeSet<usize> {
         if !is_proof(sources.path(document.file)) {
             return BTreeSet::new();
         }
-        let inside =
-            build.entries.iter().filter(|entry| entry.span().file == document.file);
-        let is_gone = |entry: &&Entry| {
+        let inside = entries.iter().filter(|entry| entry.span().file == document.file);
+        let is_gone = |entry: &&&Entry| {
             record_of(entry).is_some_and(|record| self.records.contains(record))
         };
         inside.filter(is_gone).map(|entry| entry.span().start).collect()
@@ -205,9 +204,10 @@ mod tests {
         assert!(findings.is_empty(), "{findings:?}");
         let told = told.iter().map(|text| spec.find(text).unwrap());
         let told = told.map(|at| ("x.trim".to_owned(), at)).collect();
-        let cut = Cut::new(&build, &sources, &told);
+        let entries: Vec<&Entry> = build.entries.iter().collect();
+        let cut = Cut::new(&entries, &sources, &told);
         let [spec, proof] = documents.map(|document| {
-            let edits = cut.edits(&document, &build, &sources);
+            let edits = cut.edits(&document, &entries, &sources);
             apply(&sources.file(document.file).unwrap().text, &edits).unwrap()
         });
         (cut, spec, proof)

@@ -74,6 +74,7 @@ const HOST: &[(&str, &[Want])] = &[
     ("steps", &[Want::Build, Want::Text]),
     ("date", &[Want::Text]),
     ("days_after", &[Want::Date, Want::Date]),
+    ("time_after", &[Want::Date, Want::Date]),
 ];
 
 /// Whatever is given, a number that is none is left out.
@@ -148,7 +149,7 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
         | "ways_to_lengthen"
         | "ways_to_clear" => Kind::list(Kind::Remedy),
         "date" => Kind::Value(Of::Date, Line::Nowhere),
-        "days_after" => Kind::quantity(vec![Dimension::TIME]),
+        "days_after" | "time_after" => Kind::quantity(vec![Dimension::TIME]),
         "steps" => Kind::list(Kind::entry(vec!["done"])),
         "records" => Kind::list(Kind::entry(match text(1) {
             Some("weighed") => vec!["weighed"],
@@ -157,7 +158,8 @@ fn gives(name: &str, given: &[Kind], vocabulary: &Vocabulary) -> Result<Kind, St
             Some("saved") => vec!["saved"],
             Some("checked") => vec!["checked"],
             Some("ran") => vec!["ran"],
-            _ => vec!["weighed", "balanced", "done", "saved", "checked", "ran"],
+            Some("flew") => vec!["flew"],
+            _ => vec!["weighed", "balanced", "done", "saved", "checked", "ran", "flew"],
         })),
         "stall_speed" | "turning_stall_speed" => Kind::quantity(vec![Dimension::SPEED]),
         "edge_for" => Kind::quantity(vec![Dimension::LENGTH]),

@@ -171,11 +171,12 @@ In the examples the rule is about `value`.
 ";
 
 /// The kinds of value that have parts: what rows call them, and their heading.
-pub const KINDS: [(&str, &str); 4] = [
+pub const KINDS: [(&str, &str); 5] = [
     ("number", "A number with a unit"),
     ("range", "A range"),
     ("place", "A place"),
     ("size", "A size"),
+    ("date", "A date"),
 ];
 
 /// What comes before the records.
@@ -213,6 +214,45 @@ A rule with a mistake does not run; every other rule does.
 
 These are found: a name that nothing has; a parameter that is not in `SET`, or that the script never reads; a function that does not exist, or takes more or fewer values; a sum or a comparison of unlike things; a word that something can never be; a unit that does not exist; a constant that no rule has; a page that is missing or lacks a heading.
 ";
+
+/// What a step is, and how one is written.
+pub const STEPS: &str = r#"
+## Steps
+
+A step is what a person does with the model: it stands on a card (`trimsheet cards`), and is signed when it was done (`trimsheet signoff`).
+It is a script in the folder `steps` of a pack, and goes by the name of its file, in records too: `done failsafe`.
+
+```rhai
+//! Failsafe: transmitter off, propeller off.
+
+const CARD = "home";
+const BEFORE = "ready";
+const ORDER = 40;
+const SAYS = ["propeller"];
+const RESTS = ["surface.reflex"];
+const CAUTION = "Take the propeller off: the motor may start when the link comes back.";
+
+fn card(about, build) {
+    ["Switch the transmitter off: the motor ____", "Switch it on again: everything came back ____"]
+}
+```
+
+| constant | what it says |
+| --- | --- |
+| `CARD` | The card that it stands on: build, bench, home, field, first-flight or after. |
+| `BEFORE` | The stage that is not reached without it. |
+| `ORDER` | Its place among the steps of its card. |
+| `OF` | `"build"`, once for the aircraft, or `"loadout"`, once for each. |
+| `RECORD` | The word of the record that proves it: `"done"`, or that of a weighing or a run. |
+| `SAYS` | Facts without which its record is worth nothing; whoever signs is asked for them. |
+| `RESTS` | Facts that it rests on besides those that its card reads. |
+| `RULES` | Rules on whose facts it rests as well. |
+| `CAUTION` | What can hurt; it stands before everything else. |
+
+`CARD` and `BEFORE` must be there.
+The first value of `card` is the aircraft or the loadout, the second the aircraft, and it gives a list of lines: `____` in one is a box that a hand fills in, and a line that begins with `!` is a caution.
+What `card` reads is what its record rests on: a change of any of it opens the record again, and a change of anything else does not.
+"#;
 
 /// The form of the page beside a script.
 pub const PAGE: &str = "

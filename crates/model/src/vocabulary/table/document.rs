@@ -90,7 +90,7 @@ pub(super) static DOCUMENT: &[Row] = &[
         "note",
         &[
             "model", "wing", "tail", "fin", "body", "bay", "part", "pack", "assembly", "surface",
-            "join", "loadout", "spar", "recess", "fastener", "weighed", "balanced", "done", "ran", "checked", "log",
+            "join", "loadout", "spar", "recess", "fastener", "weighed", "balanced", "done", "ran", "checked", "log", "flew", "maiden", "field",
         ],
         &[must("text", Takes::Text)],
         "A remark for people; no rule reads it.",
@@ -134,7 +134,22 @@ pub(super) static DOCUMENT: &[Row] = &[
     row(
         "resolution",
         &["instrument"],
-        &[must("step", Takes::Quantity(&[Dimension::MASS, Dimension::LENGTH, Dimension::ANGLE, Dimension::CURRENT, Dimension::VOLTAGE]))],
+        &[must(
+            "step",
+            Takes::Quantity(&[
+                Dimension::MASS,
+                Dimension::LENGTH,
+                Dimension::ANGLE,
+                Dimension::CURRENT,
+                Dimension::VOLTAGE,
+                Dimension::RESISTANCE,
+                Dimension::CHARGE,
+                Dimension::ANGULAR_SPEED,
+                Dimension::FORCE,
+                Dimension::TEMPERATURE,
+                Dimension::TIME,
+            ]),
+        )],
         "The smallest step that it shows.",
         "resolution 1 g",
     ),

@@ -228,10 +228,16 @@ pub(super) static DRIVEN: &[Row] = &[
         "How hard it pulled or pushed, all motors together.",
         "thrust 7.1 N",
     ),
-    row("lasted", &["ran"], &[must("time", TIME)], "How long it ran.", "lasted 15 s"),
+    row(
+        "lasted",
+        &["ran", "flew"],
+        &[must("time", TIME)],
+        "How long it ran, or was in the air.",
+        "lasted 15 s",
+    ),
     row(
         "with",
-        &["ran"],
+        &["ran", "flew", "maiden"],
         &[many("people", Takes::Name)],
         "Who held it or stood by, besides whoever did it.",
         "with SB",
@@ -248,8 +254,8 @@ pub(super) static DRIVEN: &[Row] = &[
     row(
         "concerns",
         &["done"],
-        &[many("parts", Takes::Reference(&["part"]))],
-        "The parts that the step was about.",
+        &[many("parts", Takes::Reference(&["part", "pack"]))],
+        "The parts and packs that the step was about.",
         "concerns motor",
     ),
 ];

@@ -292,7 +292,7 @@ pub(super) static HELD: &[Row] = &[
     ),
     row(
         "flights",
-        &["done"],
+        &["done", "flew"],
         &[must("count", Takes::Count)],
         "How many flights it had made by then.",
         "flights 24",

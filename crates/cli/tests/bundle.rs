@@ -240,13 +240,23 @@ fn what_looks_private_goes_and_what_stays_in_a_head_is_named() {
     let waiver =
         format!("set mass/estimate-heavy installed 9 % because \"x@y.example\" {by}");
     let field = "field meadow: permission \"the farmer\"; connects pits; observer SB";
-    fs::write(folder.join("linnet.trim"), format!("{spec}{waiver}\n{field}\n")).unwrap();
+    let spec = format!("# write to rt@club.example\n{spec}{waiver}\n{field}\n");
+    fs::write(folder.join("linnet.trim"), spec.replace("stage bench", "stage bench # a"))
+        .unwrap();
+    let shelf = format!("{SHELF}    note \"+00 151 / 234 567\"; count 2\n");
+    fs::write(folder.join("shelf/club.trim"), shelf).unwrap();
     let said = written(&folder, &into("out"));
-    assert!(said.contains("linnet.trim:7: `note` of part receiver, private"), "{said}");
-    assert!(said.contains("linnet.trim:12: this looks as though it holds"), "{said}");
+    assert!(said.contains("linnet.trim:8: `note` of part receiver, private"), "{said}");
+    assert!(said.contains("linnet.trim:13: this looks as though it holds"), "{said}");
     assert!(said.contains("records give them: MT, RT, SB"), "{said}");
     let copy = fs::read_to_string(folder.join("out/linnet.trim")).unwrap();
+    assert!(copy.starts_with("\nmodel linnet: stage bench # a\n"), "{copy}");
+    assert!(
+        said.contains("linnet.trim:1: a remark that seems to hold an address of mail")
+    );
     assert!(copy.contains("part receiver: kind receiver; mass 5 g"), "{copy}");
+    let shelf = fs::read_to_string(folder.join("out/shelf/club.trim")).unwrap();
+    assert_eq!(shelf, format!("{SHELF}    count 2\n"));
     assert!(copy.contains("field meadow: connects pits; observer SB"), "{copy}");
 }
 

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use trimsheet_facts::photos;
+use trimsheet_facts::{photos, private_in};
 use trimsheet_model::vocabulary::Vocabulary;
 use trimsheet_model::{
     Build, Document, Entry, Fact, Kind, Value, is_proof, packs_named, resolve_with,
@@ -49,7 +49,15 @@ impl<'a> Gathering<'a> {
             let span = finding.primary.span;
             (before.sources.path(span.file).to_owned(), span.start)
         });
-        let cut = Cut::new(&entries(&works), &sources, &told.collect());
+        let mut told: BTreeSet<(String, usize)> = told.collect();
+        told.extend(
+            unseen(&works).map(|span| (sources.path(span.file).to_owned(), span.start)),
+        );
+        let mut cut = Cut::new(&entries(&works), &sources, &told);
+        for document in works.iter().flat_map(|work| &work.documents) {
+            cut.remarks(document, &sources);
+        }
+        cut.taken.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
         let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
         let mut out = Bundle { spec: name.to_owned(), ..Bundle::default() };
         out.taken.clone_from(&cut.taken);
@@ -336,6 +344,16 @@ fn works(
 /// What all of them say.
 fn entries(works: &[Work]) -> Vec<&Entry> {
     works.iter().flat_map(|work| &work.build.entries).collect()
+}
+
+/// Private texts that no rule sees: on shelves, and in the reference.
+fn unseen(works: &[Work]) -> impl Iterator<Item = Span> {
+    let all = works.iter().enumerate().flat_map(|(at, work)| {
+        let entries = work.build.entries.iter();
+        entries.filter(move |entry| at > 0 || !entry.aboard)
+    });
+    let facts = all.flat_map(|entry| &entry.facts).filter(|fact| fact.via.is_none());
+    facts.flat_map(private_in).map(|(value, ..)| value.span)
 }
 
 /// The people that a fact names; what is set `by` a switch is no person.

@@ -1,13 +1,15 @@
 //! What of a spec is left out of a copy for others.
 //!
 //! Two things say that a fact is private: its row in the vocabulary, and the rule
-//! `doc/private-data`, which looks at texts. The whole fact goes, and a remark behind it,
+//! `doc/private-data`, which looks at texts. What that rule does not see, on shelves, in a
+//! reference and behind `#`, is looked at here in the same way. The whole fact goes, and a remark behind it,
 //! which may be about it; the head of its entry stays, and every other line keeps its number. A signed record that rests on such
 //! a fact goes with all its lines, because the fact stands in them, and a record without
 //! them would not be whole.
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use trimsheet_facts::given_away;
 use trimsheet_model::{Document, Entry, Fact, Value, is_proof};
 use trimsheet_source::{Edit, FileId, Sources, Span};
 use trimsheet_syntax::Line;
@@ -15,13 +17,11 @@ use trimsheet_syntax::Line;
 /// The rule that finds private texts.
 pub(super) const RULE: &str = "doc/private-data";
 
-/// A fact that is left out of a copy.
+/// Something that is left out of a copy.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Taken {
-    /// What it is a fact of: `model heron`.
-    pub of: String,
-    /// Its word.
-    pub word: &'static str,
+    /// What it is: `` `relies-on` of model heron ``.
+    pub what: String,
     /// The file that says it.
     pub path: String,
     /// The line there, from 1.
@@ -34,7 +34,7 @@ pub(super) struct Cut {
     pub(super) taken: Vec<Taken>,
     /// Records that go with the facts that they rest on.
     pub(super) records: BTreeSet<String>,
-    /// Where the facts begin, and where they end.
+    /// Where the facts and remarks begin, and where they end.
     ends: BTreeMap<(FileId, usize), usize>,
     /// The facts under the names that a proof gives them.
     names: BTreeSet<String>,
@@ -61,7 +61,6 @@ impl Cut {
                 }
             }
         }
-        cut.taken.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
         for entry in entries {
             let rested = entry.head.slot("fact").and_then(Value::text);
             let is_rest = entry.row.word == "rests"
@@ -78,15 +77,34 @@ impl Cut {
 
     fn take(&mut self, entry: &Entry, fact: &Fact, sources: &Sources) {
         self.names.insert(format!("{}: {}", entry.title(), fact.row.word));
-        // Both halves of a pair, and what came by `like`, stand in one line.
-        let begins = (fact.span.file, fact.span.start);
-        if self.ends.insert(begins, fact.span.end).is_none() {
+        self.note(
+            fact.span,
+            format!("`{}` of {}", fact.row.word, entry.title()),
+            sources,
+        );
+    }
+
+    /// Notes what goes; both halves of a pair, and what came by `like`, stand in one line.
+    fn note(&mut self, span: Span, what: String, sources: &Sources) {
+        if self.ends.insert((span.file, span.start), span.end).is_none() {
             self.taken.push(Taken {
-                of: entry.title(),
-                word: fact.row.word,
-                path: sources.path(fact.span.file).to_owned(),
-                line: sources.place(fact.span).line,
+                what,
+                path: sources.path(span.file).to_owned(),
+                line: sources.place(span).line,
             });
+        }
+    }
+
+    /// Looks through the remarks behind `#` as well, which no rule sees.
+    pub(super) fn remarks(&mut self, document: &Document, sources: &Sources) {
+        for remark in document.tree.lines.iter().filter_map(|line| line.comment) {
+            if let Some(holds) = given_away(sources.text(remark)) {
+                self.note(
+                    remark,
+                    format!("a remark that seems to hold {holds}"),
+                    sources,
+                );
+            }
         }
     }
 
@@ -145,7 +163,9 @@ impl Cut {
         };
         let Some(last) = line.facts.last().filter(|_| line.facts.iter().any(is_out))
         else {
-            return Vec::new();
+            let goes =
+                |remark: &Span| self.ends.contains_key(&(remark.file, remark.start));
+            return line.comment.filter(goes).into_iter().collect();
         };
         let mut out = Vec::new();
         match (&line.head, line.facts.iter().all(is_out)) {
@@ -241,7 +261,7 @@ part d
         assert_eq!(spec, copy);
         let lines: Vec<usize> = cut.taken.iter().map(|taken| taken.line).collect();
         assert_eq!(lines, [2, 4, 5, 6, 6, 8, 8, 9]);
-        assert_eq!(cut.taken.first().unwrap().of, "model x");
+        assert_eq!(cut.taken.first().unwrap().what, "`relies-on` of model x");
     }
 
     #[test]

@@ -37,7 +37,7 @@ pub(super) fn page(bundle: &Bundle, made: &[(&str, &str)], day: Date) -> String 
     page += "\nNot in it\n";
     let mut line = |text: &str| page += &format!("  {text}\n");
     for taken in &bundle.taken {
-        line(&format!("{} of {}, which is private", taken.word, taken.of));
+        line(&format!("{}, which is private", taken.what));
     }
     if bundle.records > 0 {
         line("signed records that rest on that");

@@ -312,8 +312,8 @@ fn a_photograph_that_would_leave_the_bundle_is_refused_at_its_line() {
     let folder = folder("paths");
     for (path, says) in [
         ("/tmp/x.jpg", "begins at the top of the disk"),
-        ("../x.jpg", "leaves its folder with .."),
-        ("photos/../../x.jpg", "leaves its folder with .."),
+        ("../x.jpg", "goes up a folder with .."),
+        ("photos/../../x.jpg", "goes up a folder with .."),
         ("C:/x.jpg", "begins with the letter of a drive"),
         ("photos/what?.jpg", "holds `?`"),
         ("photos/nul.jpg", "is a device on some systems"),

@@ -167,9 +167,7 @@ fn said(copies: &Copies, into: &str) -> String {
     let mut left: Vec<String> = copies
         .taken
         .iter()
-        .map(|one| {
-            format!("{}:{}: `{}` of {}, private", one.path, one.line, one.word, one.of)
-        })
+        .map(|one| format!("{}:{}: {}, private", one.path, one.line, one.what))
         .collect();
     if copies.records > 0 {
         let records = counted(copies.records, "signed record");

@@ -21,10 +21,10 @@ instrument scale: resolution 1 g
 part receiver: kind receiver; mass 5 g [weighed on scale]; at 40 mm aft
 part board like club.board: mass 9 g [weighed on scale]; at 10 mm aft [estimated by RT]
 join data: signal receiver -> board; photo \"photos/data.jpg\" 2026-02-20
+join spare: signal receiver -> board; photo \"shelf/spare.png\" 2026-02-20
 saved board 2026-02-21 by MT: copy \"settings/board.txt\"
 ";
 const SHELF: &str = "part board: kind flight-controller
-join spare: photo \"spare.png\"
 ";
 const PACK: &str = "name = \"elm-hill\"\nissue = \"2026\"\ntitle = \"Elm Hill\"\nlicence = \"MIT\"\nneeds = \"0.1\"\nlayer = \"club\"
 
@@ -234,6 +234,51 @@ fn a_zip_holds_the_same_and_is_the_same_wherever_it_is_made() {
 }
 
 #[test]
+fn what_looks_private_goes_and_what_stays_in_a_head_is_named() {
+    let folder = folder("texts");
+    let spec =
+        SPEC.replace("kind receiver;", "kind receiver; note \"call 0151-2345678\";");
+    let by = "by MT until 2026-05-01";
+    let waiver =
+        format!("set mass/estimate-heavy installed 9 % because \"x@y.example\" {by}");
+    let field = "field meadow: permission \"the farmer\"; connects pits; observer SB";
+    let spec = format!("# write to rt@club.example\n{spec}{waiver}\n{field}\n");
+    fs::write(folder.join("linnet.trim"), spec.replace("stage bench", "stage bench # a"))
+        .unwrap();
+    let shelf = format!("{SHELF}    note \"+00 151 / 234 567\"; count 2\n");
+    fs::write(folder.join("shelf/club.trim"), shelf).unwrap();
+    let said = written(&folder, &into("out"));
+    assert!(said.contains("linnet.trim:8: `note` of part receiver, private"), "{said}");
+    assert!(said.contains("linnet.trim:13: this looks as though it holds"), "{said}");
+    assert!(said.contains("records give them: MT, RT, SB"), "{said}");
+    let copy = fs::read_to_string(folder.join("out/linnet.trim")).unwrap();
+    assert!(copy.starts_with("\nmodel linnet: stage bench # a\n"), "{copy}");
+    assert!(
+        said.contains("linnet.trim:1: a remark that seems to hold an address of mail")
+    );
+    assert!(copy.contains("part receiver: kind receiver; mass 5 g"), "{copy}");
+    let shelf = fs::read_to_string(folder.join("out/shelf/club.trim")).unwrap();
+    assert_eq!(shelf, format!("{SHELF}    count 2\n"));
+    assert!(copy.contains("field meadow: connects pits; observer SB"), "{copy}");
+}
+
+#[test]
+fn the_reference_that_it_follows_goes_along_without_what_is_private() {
+    let folder = folder("reference");
+    let spec =
+        SPEC.replace("stage bench\n", "stage bench\n    follows \"plan/base.trim\"\n");
+    fs::write(folder.join("linnet.trim"), spec).unwrap();
+    fs::create_dir(folder.join("plan")).unwrap();
+    let base = "model base: relies-on \"law\"; stage planned\n";
+    fs::write(folder.join("plan/base.trim"), base).unwrap();
+    written(&folder, &into("out"));
+    let copy = fs::read_to_string(folder.join("out/plan/base.trim")).unwrap();
+    assert_eq!(copy, "model base: stage planned\n");
+    fs::write(folder.join("plan/base.trim"), "model base\n    oops @@\n").unwrap();
+    refused(&folder, &into("no"), &["no bundle is made before all of the spec reads"]);
+}
+
+#[test]
 fn findings_that_come_with_the_copy_are_said() {
     let folder = folder("compared");
     let spec = SPEC.replace("kind receiver", "kind receiver; sends 868 MHz power 9 dBm");
@@ -250,7 +295,7 @@ fn each_photograph_that_cannot_go_is_named_with_its_line_and_nothing_is_written(
     fs::write(folder.join("shelf/spare.png"), "a list of parts").unwrap();
     let why = [
         "linnet.trim:9: the photograph \"photos/data.jpg\" is not there",
-        "shelf/club.trim:2: the photograph \"spare.png\" cannot be cleaned",
+        "linnet.trim:10: the photograph \"shelf/spare.png\" cannot be cleaned",
         "it is neither a JPEG nor a PNG nor a WebP picture",
         "nothing was written; --without-photos leaves photographs out",
     ];
@@ -269,8 +314,8 @@ fn a_photograph_that_would_leave_the_bundle_is_refused_at_its_line() {
     let folder = folder("paths");
     for (path, says) in [
         ("/tmp/x.jpg", "begins at the top of the disk"),
-        ("../x.jpg", "leaves its folder with .."),
-        ("photos/../../x.jpg", "leaves its folder with .."),
+        ("../x.jpg", "goes up a folder with .."),
+        ("photos/../../x.jpg", "goes up a folder with .."),
         ("C:/x.jpg", "begins with the letter of a drive"),
         ("photos/what?.jpg", "holds `?`"),
         ("photos/nul.jpg", "is a device on some systems"),
@@ -301,8 +346,7 @@ fn names_that_differ_in_capitals_alone_or_are_those_of_papers_are_refused() {
     let more = format!("{SPEC}join more: photo \"Photos/Data.jpg\"\n");
     fs::write(folder.join("linnet.trim"), more).unwrap();
     refused(&folder, &into("out"), &["one name where capitals do not count"]);
-    fs::write(folder.join("readme.TXT"), SHELF.replace("spare.png", "shelf/spare.png"))
-        .unwrap();
+    fs::write(folder.join("readme.TXT"), SHELF).unwrap();
     let more = format!("{SPEC}include \"readme.TXT\" as more\n");
     fs::write(folder.join("linnet.trim"), more).unwrap();
     refused(&folder, &into("out"), &["readme.TXT has the name of the paper README.txt"]);

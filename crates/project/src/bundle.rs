@@ -1,7 +1,7 @@
 //! A design to give away: copies of all that it is made of, and nothing that is private.
 //!
-//! What is copied hangs on the spec: the files that it includes, the packs of rules that
-//! it names, the lock beside it, the photographs that its facts name, and its proof where
+//! What is copied hangs on the spec: the files that it includes, the reference that it
+//! follows, the packs of rules that it names, the lock beside it, the photographs that its facts name, and its proof where
 //! that is wanted. Everything lies in the bundle where it lies beside the spec, so that
 //! the copy is checked like the original, and that is tried here before anybody writes.
 //! The originals are only read.
@@ -40,8 +40,8 @@ pub struct Bundle {
     pub spec: String,
     /// What the copies hold, by their paths in the bundle.
     pub files: BTreeMap<String, Vec<u8>>,
-    /// The files that it includes.
-    pub included: Vec<String>,
+    /// The files that it includes and the reference that it follows, with what each is.
+    pub texts: Vec<String>,
     /// The packs that it names, with their issues.
     pub packs: Vec<String>,
     /// The photographs.
@@ -113,7 +113,7 @@ pub fn bundle(
     if wanting.photos {
         gathering.photos();
     }
-    gathering.left();
+    gathering.left(wanting);
     let Gathering { mut out, refused, .. } = gathering;
     if !refused.is_empty() {
         return Err(NoBundle::Refused(refused));

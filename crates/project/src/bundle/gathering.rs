@@ -2,25 +2,25 @@
 
 use std::collections::BTreeSet;
 
+use trimsheet_facts::{photos, private_in};
+use trimsheet_model::vocabulary::Vocabulary;
 use trimsheet_model::{
-    Build, Document, Fact, Kind, Value, is_proof, packs_named, resolve_with,
+    Build, Document, Entry, Fact, Kind, Value, is_proof, packs_named, resolve_with,
 };
 use trimsheet_rules::{Pack, lock};
-use trimsheet_source::{Sources, Span, apply};
+use trimsheet_source::{FileId, Finding, Level, Sources, Span, apply};
 use trimsheet_syntax::{Atom, AtomKind, Tree};
 
 use super::private::Cut;
 use super::{Bundle, NoBundle, Wanting, issue, places, private};
 use crate::check::{Checked, Opened};
 use crate::host::{Host, Trouble};
-use crate::load::{load, text};
+use crate::load::{beside, load, text};
 use crate::pictures::{NoPicture, stripped};
+use crate::reference::followed;
 
 /// The most bytes of one bundle: all of it is held in memory.
 const MOST: usize = 512 << 20;
-
-/// The slots that name people.
-const PEOPLE: [&str; 2] = ["by", "people"];
 
 /// A spec with its files, and what of it is in the bundle so far.
 pub(super) struct Gathering<'a> {
@@ -28,8 +28,8 @@ pub(super) struct Gathering<'a> {
     /// The folder of the spec.
     folder: String,
     sources: Sources,
-    documents: Vec<Document>,
-    build: Build,
+    /// The spec, and the reference that it follows.
+    works: Vec<Work>,
     cut: Cut,
     pub(super) out: Bundle,
     pub(super) refused: Vec<String>,
@@ -42,16 +42,22 @@ impl<'a> Gathering<'a> {
         opened: &Opened,
         before: &Checked,
     ) -> Result<Gathering<'a>, NoBundle> {
-        let text = text(host, path).map_err(NoBundle::Spec)?;
         let mut sources = Sources::default();
-        let documents = load(host, path, &text, &mut sources).documents;
-        let (build, _) = resolve_with(&documents, &sources, &opened.rules.vocabulary);
+        let works = works(host, path, &mut sources, &opened.rules.vocabulary)?;
         let private = before.findings.iter().filter(|one| one.rule.0 == private::RULE);
         let told = private.clone().map(|finding| {
             let span = finding.primary.span;
             (before.sources.path(span.file).to_owned(), span.start)
         });
-        let cut = Cut::new(&build, &sources, &told.collect());
+        let mut told: BTreeSet<(String, usize)> = told.collect();
+        told.extend(
+            unseen(&works).map(|span| (sources.path(span.file).to_owned(), span.start)),
+        );
+        let mut cut = Cut::new(&entries(&works), &sources, &told);
+        for document in works.iter().flat_map(|work| &work.documents) {
+            cut.remarks(document, &sources);
+        }
+        cut.taken.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
         let (folder, name) = path.rsplit_once('/').unwrap_or(("", path));
         let mut out = Bundle { spec: name.to_owned(), ..Bundle::default() };
         out.taken.clone_from(&cut.taken);
@@ -65,7 +71,7 @@ impl<'a> Gathering<'a> {
         }
         let folder = folder.to_owned();
         let refused = Vec::new();
-        Ok(Gathering { host, folder, sources, documents, build, cut, out, refused })
+        Ok(Gathering { host, folder, sources, works, cut, out, refused })
     }
 
     /// A path in the bundle of a path beside the spec.
@@ -113,34 +119,53 @@ impl<'a> Gathering<'a> {
 
     /// The spec, what it includes, and its proof.
     pub(super) fn texts(&mut self, wanting: Wanting) {
-        for (index, document) in self.documents.clone().iter().enumerate() {
-            let path = self.sources.path(document.file).to_owned();
-            let inside = self.inside(&path).to_owned();
-            if is_proof(&path) && !wanting.proof {
-                let why = "what was signed is of the aircraft that it was signed for";
-                self.out.left.push(format!("{inside}: {why}"));
-                continue;
+        let works = std::mem::take(&mut self.works);
+        let all = entries(&works);
+        for (at, work) in works.iter().enumerate() {
+            for (index, document) in work.documents.iter().enumerate() {
+                let says = match (at, index) {
+                    (0, 0) => "",
+                    (_, 0) => "the reference that it follows",
+                    (..) => "included",
+                };
+                self.text(document, says, &all, wanting);
             }
-            let edits = self.cut.edits(document, &self.build, &self.sources);
-            let text = self.sources.file(document.file);
-            let text = text.map_or("", |file| file.text.as_str());
-            let Ok(copy) = apply(text, &edits) else {
-                let why = "could not be cut where its private facts stand; that is a fault of trimsheet, please send the file";
-                self.refuse(&path, &inside, why);
-                continue;
-            };
-            let is_there = self.put(&path, &inside, copy.into_bytes());
-            if is_proof(&path) {
-                self.out.records = self.cut.records.len();
-            } else if is_there && index > 0 {
-                self.out.included.push(inside);
-            }
+        }
+        self.works = works;
+    }
+
+    fn text(
+        &mut self,
+        document: &Document,
+        says: &'static str,
+        all: &[&Entry],
+        wanting: Wanting,
+    ) {
+        let path = self.sources.path(document.file).to_owned();
+        let inside = self.inside(&path).to_owned();
+        if is_proof(&path) && !wanting.proof {
+            let why = "what was signed is of the aircraft that it was signed for";
+            self.out.left.push(format!("{inside}: {why}"));
+            return;
+        }
+        let edits = self.cut.edits(document, all, &self.sources);
+        let text = self.sources.file(document.file);
+        let Ok(copy) = apply(text.map_or("", |file| file.text.as_str()), &edits) else {
+            let why = "could not be cut where its private facts stand; that is a fault of trimsheet, please send the file";
+            self.refuse(&path, &inside, why);
+            return;
+        };
+        let is_there = self.put(&path, &inside, copy.into_bytes());
+        if is_proof(&path) {
+            self.out.records = self.cut.records.len();
+        } else if is_there && !says.is_empty() {
+            self.out.texts.push(format!("{inside}: {says}"));
         }
     }
 
     /// The packs that the spec names, wherever they were found.
     pub(super) fn packs(&mut self, packs: &[Pack]) {
-        let spec = self.documents.first();
+        let spec = self.works.first().and_then(|spec| spec.documents.first());
         let named =
             spec.map_or(Vec::new(), |spec| packs_named(&spec.tree, &self.sources));
         for (name, span) in named {
@@ -157,7 +182,7 @@ impl<'a> Gathering<'a> {
     }
 
     pub(super) fn lock(&mut self) {
-        let path = beside(&self.folder, lock::NAME);
+        let path = within(&self.folder, lock::NAME);
         // That it reads was seen when the spec was opened.
         if let Ok(bytes) = self.host.read(&path) {
             self.put(&path, lock::NAME, bytes);
@@ -166,18 +191,24 @@ impl<'a> Gathering<'a> {
 
     /// The photographs that facts name, each once.
     pub(super) fn photos(&mut self) {
-        let mut wanted: Vec<(String, Span)> = Vec::new();
-        for fact in said(&self.build).filter(|fact| !self.cut.holds(fact)) {
-            wanted.extend(photo_of(fact).filter(|(_, span)| span.file == fact.span.file));
-        }
-        wanted.sort_by_key(|(_, span)| *span);
-        let mut seen = BTreeSet::new();
-        for (name, span) in wanted {
-            let (at, what) = (self.at(span), format!("the photograph {name:?}"));
-            let near = self.inside(self.sources.path(span.file));
+        let mut wanted: Vec<(String, Span, String)> = Vec::new();
+        for work in &self.works {
+            let near = self.inside(&work.path);
             let near = near.rsplit_once('/').map_or("", |(near, _)| near);
+            for photo in photos(&work.build) {
+                let path = self.sources.path(photo.span.file);
+                let name = photo.text().unwrap_or("");
+                if !self.cut.covers(&self.sources, path, photo.span.start) {
+                    wanted.push((name.to_owned(), photo.span, near.to_owned()));
+                }
+            }
+        }
+        wanted.sort_by_key(|(_, span, _)| *span);
+        let mut seen = BTreeSet::new();
+        for (name, span, near) in wanted {
+            let (at, what) = (self.at(span), format!("the photograph {name:?}"));
             let place = match places::inside(&name) {
-                Ok(place) => beside(near, &place),
+                Ok(place) => within(&near, &place),
                 Err(why) => {
                     let why = format!(
                         "cannot go into a bundle: it {why}; copy it into the folder of the spec, and name the copy"
@@ -202,7 +233,7 @@ impl<'a> Gathering<'a> {
 
     /// A photograph without what else its file holds, or what is wrong with it.
     fn photo(&self, place: &str) -> Result<Vec<u8>, String> {
-        let path = beside(&self.folder, place);
+        let path = within(&self.folder, place);
         let home = if self.folder.is_empty() { "." } else { &self.folder };
         if let (Ok(real), Ok(home)) = (self.host.real(&path), self.host.real(home))
             && home != "."
@@ -234,31 +265,112 @@ impl<'a> Gathering<'a> {
     }
 
     /// Names what stays behind, and who is named in what goes.
-    pub(super) fn left(&mut self) {
-        let mut settings = BTreeSet::new();
-        for entry in &self.build.entries {
-            for fact in std::iter::once(&entry.head).chain(&entry.facts) {
-                if self.cut.holds(fact) {
-                    continue;
-                }
+    pub(super) fn left(&mut self, wanting: Wanting) {
+        let is_out = |file: FileId| is_proof(self.sources.path(file)) && !wanting.proof;
+        let (mut settings, mut people) = (BTreeSet::new(), BTreeSet::new());
+        let mut all = entries(&self.works);
+        all.retain(|entry| !is_out(entry.span().file));
+        for entry in all {
+            let facts = std::iter::once(&entry.head).chain(&entry.facts);
+            for fact in facts.filter(|fact| !self.cut.holds(fact)) {
                 if (entry.row.word, fact.row.word) == ("saved", "copy") {
                     settings.extend(fact.first().and_then(Value::text));
                 }
-                for (_, value) in
-                    fact.values.iter().filter(|(slot, _)| PEOPLE.contains(slot))
-                {
-                    if let Kind::Name(name) = &value.kind {
-                        self.out.people.insert(name.clone());
-                    }
-                }
+                people.extend(people_of(entry, fact));
             }
         }
-        for atom in self.documents.iter().flat_map(|document| atoms(&document.tree)) {
-            self.out.people.extend(by_whom(atom, &self.sources).map(str::to_owned));
+        for document in self.works.iter().flat_map(|work| &work.documents) {
+            if !is_out(document.file) {
+                let atoms = atoms(&document.tree);
+                people.extend(atoms.filter_map(|atom| by_whom(atom, &self.sources)));
+            }
         }
         let why = "settings that were saved may hold what is private";
-        self.out.left.extend(settings.into_iter().map(|file| format!("{file}: {why}")));
+        let left = settings.into_iter().map(|file| format!("{file}: {why}"));
+        self.out.left.extend(left);
+        self.out.people = people.into_iter().map(str::to_owned).collect();
     }
+}
+
+/// A spec with the files that it includes.
+struct Work {
+    path: String,
+    documents: Vec<Document>,
+    build: Build,
+    findings: Vec<Finding>,
+}
+
+impl Work {
+    fn read(
+        host: &dyn Host,
+        path: &str,
+        sources: &mut Sources,
+        vocabulary: &Vocabulary,
+    ) -> Result<Work, NoBundle> {
+        let text = text(host, path).map_err(NoBundle::Spec)?;
+        let loaded = load(host, path, &text, sources);
+        let (build, mut findings) = resolve_with(&loaded.documents, sources, vocabulary);
+        findings.extend(loaded.findings);
+        findings.retain(|finding| finding.level >= Level::Error);
+        Ok(Work { path: path.to_owned(), documents: loaded.documents, build, findings })
+    }
+}
+
+/// A spec, and the reference that it follows, without what both include.
+fn works(
+    host: &dyn Host,
+    path: &str,
+    sources: &mut Sources,
+    vocabulary: &Vocabulary,
+) -> Result<Vec<Work>, NoBundle> {
+    let spec = Work::read(host, path, sources, vocabulary)?;
+    let followed = followed(&spec.build).and_then(|(_, name)| beside(path, name));
+    let Some(path) = followed else { return Ok(vec![spec]) };
+    let mut reference = Work::read(host, &path, sources, vocabulary)?;
+    if !reference.findings.is_empty() {
+        return Err(NoBundle::Unread(Box::new(sources.clone()), reference.findings));
+    }
+    let known = spec.documents.iter().map(|document| sources.path(document.file));
+    let known: BTreeSet<&str> = known.collect();
+    let is_new = |file: FileId| {
+        let path = sources.path(file);
+        !is_proof(path) && !known.contains(path)
+    };
+    reference.documents.retain(|document| is_new(document.file));
+    reference.build.entries.retain(|entry| is_new(entry.span().file));
+    Ok(vec![spec, reference])
+}
+
+/// What all of them say.
+fn entries(works: &[Work]) -> Vec<&Entry> {
+    works.iter().flat_map(|work| &work.build.entries).collect()
+}
+
+/// Private texts that no rule sees: on shelves, and in the reference.
+fn unseen(works: &[Work]) -> impl Iterator<Item = Span> {
+    let all = works.iter().enumerate().flat_map(|(at, work)| {
+        let entries = work.build.entries.iter();
+        entries.filter(move |entry| at > 0 || !entry.aboard)
+    });
+    let facts = all.flat_map(|entry| &entry.facts).filter(|fact| fact.via.is_none());
+    facts.flat_map(private_in).map(|(value, ..)| value.span)
+}
+
+/// The people that a fact names; what is set `by` a switch is no person.
+fn people_of<'a>(entry: &Entry, fact: &'a Fact) -> impl Iterator<Item = &'a str> {
+    let (entry, word) = (entry.row.word, fact.row.word);
+    let is_person = move |slot: &str| match slot {
+        "by" => entry != "setting",
+        "people" => true,
+        "name" => matches!(word, "observer" | "calls"),
+        _ => false,
+    };
+    fact.values.iter().filter(move |(slot, _)| is_person(slot)).filter_map(
+        |(_, value)| {
+            let Kind::Name(name) = &value.kind else { return None };
+            Some(name.as_str())
+        },
+    )
 }
 
 fn atoms(tree: &Tree) -> impl Iterator<Item = &Atom> {
@@ -273,23 +385,7 @@ fn by_whom<'a>(atom: &Atom, sources: &'a Sources) -> Option<&'a str> {
     words.find(|word| *word == "by").and_then(|_| words.next())
 }
 
-/// Every fact as it is said, but not those that `like` brings again.
-fn said(build: &Build) -> impl Iterator<Item = &Fact> {
-    let all = build.entries.iter().flat_map(|entry| &entry.facts);
-    all.filter(|fact| fact.via.is_none())
-}
-
-/// The photographs that a fact names, each with its place.
-fn photo_of(fact: &Fact) -> impl Iterator<Item = (String, Span)> + '_ {
-    let is_photo =
-        |slot: &str| slot == "photo" || (fact.row.word, slot) == ("photo", "file");
-    fact.values.iter().filter(move |(slot, _)| is_photo(slot)).filter_map(|(_, value)| {
-        let Kind::Text(name) = &value.kind else { return None };
-        Some((name.clone(), value.span))
-    })
-}
-
 /// A path in a folder.
-fn beside(folder: &str, name: &str) -> String {
+fn within(folder: &str, name: &str) -> String {
     if folder.is_empty() { name.to_owned() } else { format!("{folder}/{name}") }
 }

@@ -33,7 +33,7 @@ pub(super) fn inside(path: &str) -> Result<String, String> {
     let parts = path.split('/').filter(|part| !matches!(*part, "" | "."));
     let parts: Vec<&str> = parts.collect();
     if parts.contains(&"..") {
-        return Err("leaves its folder with ..".into());
+        return Err("goes up a folder with ..".into());
     }
     if parts.is_empty() {
         return Err("names no file".into());
@@ -100,9 +100,9 @@ mod tests {
     fn a_path_that_leaves_or_that_others_cannot_have_is_refused() {
         for (path, says) in [
             ("/home/x.jpg", "top of the disk"),
-            ("../x.jpg", "leaves its folder"),
-            ("photos/../../x.jpg", "leaves its folder"),
-            ("photos/../x.jpg", "leaves its folder"),
+            ("../x.jpg", "goes up a folder"),
+            ("photos/../../x.jpg", "goes up a folder"),
+            ("photos/../x.jpg", "goes up a folder"),
             ("C:/x.jpg", "letter of a drive"),
             ("c:x.jpg", "letter of a drive"),
             ("photos\\x.jpg", "holds a \\"),

@@ -1,27 +1,27 @@
 //! What of a spec is left out of a copy for others.
 //!
 //! Two things say that a fact is private: its row in the vocabulary, and the rule
-//! `doc/private-data`, which looks at texts. The whole fact goes, and a remark behind it,
+//! `doc/private-data`, which looks at texts. What that rule does not see, on shelves, in a
+//! reference and behind `#`, is looked at here in the same way. The whole fact goes, and a remark behind it,
 //! which may be about it; the head of its entry stays, and every other line keeps its number. A signed record that rests on such
 //! a fact goes with all its lines, because the fact stands in them, and a record without
 //! them would not be whole.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use trimsheet_model::{Build, Document, Entry, Fact, Value, is_proof};
+use trimsheet_facts::given_away;
+use trimsheet_model::{Document, Entry, Fact, Value, is_proof};
 use trimsheet_source::{Edit, FileId, Sources, Span};
 use trimsheet_syntax::Line;
 
 /// The rule that finds private texts.
 pub(super) const RULE: &str = "doc/private-data";
 
-/// A fact that is left out of a copy.
+/// Something that is left out of a copy.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Taken {
-    /// What it is a fact of: `model heron`.
-    pub of: String,
-    /// Its word.
-    pub word: &'static str,
+    /// What it is: `` `relies-on` of model heron ``.
+    pub what: String,
     /// The file that says it.
     pub path: String,
     /// The line there, from 1.
@@ -34,7 +34,7 @@ pub(super) struct Cut {
     pub(super) taken: Vec<Taken>,
     /// Records that go with the facts that they rest on.
     pub(super) records: BTreeSet<String>,
-    /// Where the facts begin, and where they end.
+    /// Where the facts and remarks begin, and where they end.
     ends: BTreeMap<(FileId, usize), usize>,
     /// The facts under the names that a proof gives them.
     names: BTreeSet<String>,
@@ -43,7 +43,7 @@ pub(super) struct Cut {
 impl Cut {
     /// Looks for what is private; `told` are the places of private texts.
     pub(super) fn new(
-        build: &Build,
+        entries: &[&Entry],
         sources: &Sources,
         told: &BTreeSet<(String, usize)>,
     ) -> Cut {
@@ -53,7 +53,7 @@ impl Cut {
             let within = fact.span.start..fact.span.end;
             told.iter().any(|(of, at)| of == path && within.contains(at))
         };
-        for entry in &build.entries {
+        for entry in entries {
             let again = entry.repeats.iter().map(|(_, fact)| fact);
             for fact in entry.facts.iter().chain(again) {
                 if fact.row.private || holds_told(fact) {
@@ -61,8 +61,7 @@ impl Cut {
                 }
             }
         }
-        cut.taken.sort_by(|a, b| (&a.path, a.line).cmp(&(&b.path, b.line)));
-        for entry in &build.entries {
+        for entry in entries {
             let rested = entry.head.slot("fact").and_then(Value::text);
             let is_rest = entry.row.word == "rests"
                 && rested.is_some_and(|fact| cut.names.contains(fact));
@@ -78,15 +77,34 @@ impl Cut {
 
     fn take(&mut self, entry: &Entry, fact: &Fact, sources: &Sources) {
         self.names.insert(format!("{}: {}", entry.title(), fact.row.word));
-        // Both halves of a pair, and what came by `like`, stand in one line.
-        let begins = (fact.span.file, fact.span.start);
-        if self.ends.insert(begins, fact.span.end).is_none() {
+        self.note(
+            fact.span,
+            format!("`{}` of {}", fact.row.word, entry.title()),
+            sources,
+        );
+    }
+
+    /// Notes what goes; both halves of a pair, and what came by `like`, stand in one line.
+    fn note(&mut self, span: Span, what: String, sources: &Sources) {
+        if self.ends.insert((span.file, span.start), span.end).is_none() {
             self.taken.push(Taken {
-                of: entry.title(),
-                word: fact.row.word,
-                path: sources.path(fact.span.file).to_owned(),
-                line: sources.place(fact.span).line,
+                what,
+                path: sources.path(span.file).to_owned(),
+                line: sources.place(span).line,
             });
+        }
+    }
+
+    /// Looks through the remarks behind `#` as well, which no rule sees.
+    pub(super) fn remarks(&mut self, document: &Document, sources: &Sources) {
+        for remark in document.tree.lines.iter().filter_map(|line| line.comment) {
+            if let Some(holds) = given_away(sources.text(remark)) {
+                self.note(
+                    remark,
+                    format!("a remark that seems to hold {holds}"),
+                    sources,
+                );
+            }
         }
     }
 
@@ -106,10 +124,10 @@ impl Cut {
     pub(super) fn edits(
         &self,
         document: &Document,
-        build: &Build,
+        entries: &[&Entry],
         sources: &Sources,
     ) -> Vec<Edit> {
-        let gone = self.lines_of_records(document, build, sources);
+        let gone = self.lines_of_records(document, entries, sources);
         let mut edits = Vec::new();
         for line in &document.tree.lines {
             if gone.contains(&line.span.start) {
@@ -125,15 +143,14 @@ impl Cut {
     fn lines_of_records(
         &self,
         document: &Document,
-        build: &Build,
+        entries: &[&Entry],
         sources: &Sources,
     ) -> BTreeSet<usize> {
         if !is_proof(sources.path(document.file)) {
             return BTreeSet::new();
         }
-        let inside =
-            build.entries.iter().filter(|entry| entry.span().file == document.file);
-        let is_gone = |entry: &&Entry| {
+        let inside = entries.iter().filter(|entry| entry.span().file == document.file);
+        let is_gone = |entry: &&&Entry| {
             record_of(entry).is_some_and(|record| self.records.contains(record))
         };
         inside.filter(is_gone).map(|entry| entry.span().start).collect()
@@ -146,7 +163,9 @@ impl Cut {
         };
         let Some(last) = line.facts.last().filter(|_| line.facts.iter().any(is_out))
         else {
-            return Vec::new();
+            let goes =
+                |remark: &Span| self.ends.contains_key(&(remark.file, remark.start));
+            return line.comment.filter(goes).into_iter().collect();
         };
         let mut out = Vec::new();
         match (&line.head, line.facts.iter().all(is_out)) {
@@ -205,9 +224,10 @@ mod tests {
         assert!(findings.is_empty(), "{findings:?}");
         let told = told.iter().map(|text| spec.find(text).unwrap());
         let told = told.map(|at| ("x.trim".to_owned(), at)).collect();
-        let cut = Cut::new(&build, &sources, &told);
+        let entries: Vec<&Entry> = build.entries.iter().collect();
+        let cut = Cut::new(&entries, &sources, &told);
         let [spec, proof] = documents.map(|document| {
-            let edits = cut.edits(&document, &build, &sources);
+            let edits = cut.edits(&document, &entries, &sources);
             apply(&sources.file(document.file).unwrap().text, &edits).unwrap()
         });
         (cut, spec, proof)
@@ -241,7 +261,7 @@ part d
         assert_eq!(spec, copy);
         let lines: Vec<usize> = cut.taken.iter().map(|taken| taken.line).collect();
         assert_eq!(lines, [2, 4, 5, 6, 6, 8, 8, 9]);
-        assert_eq!(cut.taken.first().unwrap().of, "model x");
+        assert_eq!(cut.taken.first().unwrap().what, "`relies-on` of model x");
     }
 
     #[test]

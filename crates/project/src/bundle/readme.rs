@@ -26,7 +26,7 @@ pub(super) fn page(bundle: &Bundle, made: &[(&str, &str)], day: Date) -> String 
     page += &format!("\n  trimsheet check {spec}\n\n{CAUTION}\nIn it\n");
     let mut line = |text: &str| page += &format!("  {text}\n");
     line(spec);
-    bundle.included.iter().for_each(|file| line(&format!("{file}: included")));
+    bundle.texts.iter().for_each(|file| line(file));
     bundle.packs.iter().for_each(|pack| line(&format!("rules: the pack {pack}")));
     made.iter().for_each(|(name, what)| line(&format!("{name}: {what}")));
     match bundle.photos.len() {
@@ -37,7 +37,7 @@ pub(super) fn page(bundle: &Bundle, made: &[(&str, &str)], day: Date) -> String 
     page += "\nNot in it\n";
     let mut line = |text: &str| page += &format!("  {text}\n");
     for taken in &bundle.taken {
-        line(&format!("{} of {}, which is private", taken.word, taken.of));
+        line(&format!("{}, which is private", taken.what));
     }
     if bundle.records > 0 {
         line("signed records that rest on that");

@@ -146,7 +146,8 @@ fn pack(path: &str) -> Option<Pack> {
 }
 
 fn is_rule(script: &str) -> bool {
-    script.starts_with("rules/") || script.starts_with("examples/rules/")
+    let is_step = script.contains("/steps/");
+    !is_step && (script.starts_with("rules/") || script.starts_with("examples/rules/"))
 }
 
 fn has_a_page(script: &str) -> Trial {

@@ -145,6 +145,8 @@ impl Reading<'_> {
             "remedied" | "snapshot" | "fixed" | "console" => {
                 self.problem(fence.line, not_known(&fence.info));
             }
+            // What another program reads is only shown here.
+            "yaml" => {}
             _ if is_name => self.spec(case, rest, fence),
             _ if rest.is_empty() && ILLUSTRATIONS.contains(&kind) => {}
             _ => self.problem(fence.line, not_known(&fence.info)),

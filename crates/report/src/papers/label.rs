@@ -73,7 +73,7 @@ fn bands(facts: &Facts, loadouts: &[(EntryId, String)]) -> Vec<(String, String)>
         let best = asked(facts, &band, "best").map(|best| format!(", best {best}"));
         all.push((name.clone(), format!("{band}{}", best.unwrap_or_default())));
     }
-    let is_one = all.len() == loadouts.len() && all.windows(2).all(|two| is_same(two));
+    let is_one = all.len() == loadouts.len() && all.windows(2).all(is_same);
     match all.first() {
         Some((_, says)) if is_one => vec![("in every loadout".to_owned(), says.clone())],
         Some(_) | None => all,

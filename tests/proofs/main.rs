@@ -171,6 +171,8 @@ fn cards(opened: &Opened) -> BTreeMap<String, (Vec<String>, bool)> {
     let all = drawn(opened).unwrap();
     let one = |card: trimsheet_project::Drawn<'_>| {
         let holds = matches!(card.done.proved, Proved::Holds(_));
+        // What is not known is a line, and takes no other with it.
+        assert_eq!(card.silent, None, "{}", card.title);
         (card.title, (card.lines, holds))
     };
     all.into_iter().map(one).collect()

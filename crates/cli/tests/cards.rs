@@ -75,7 +75,7 @@ fn what_is_signed_is_marked_and_left_out_of_what_is_open_until_it_changes() {
     let again = said(&cards(&folder, &["bench", "--open"]));
     let words = again.split_whitespace().collect::<Vec<&str>>().join(" ");
     let why = "open again: signed 2026-11-20 by KV, and since then part motor: rotates \
-               was not said, now `clockwise`";
+               was not said, now \"clockwise\"";
     assert!(words.contains(why), "{again}");
 }
 

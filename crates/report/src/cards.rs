@@ -278,7 +278,7 @@ impl State {
 impl Change {
     fn says(&self) -> String {
         let said = |text: &Option<String>| match text {
-            Some(text) => format!("`{text}`"),
+            Some(text) => format!("\"{text}\""),
             None => "not said".to_owned(),
         };
         format!("{} was {}, now {}", self.fact, said(&self.was), said(&self.now))

@@ -124,7 +124,7 @@ fn each_state_is_said_with_its_day_and_why() {
         ),
         (
             State::Reopened(record(), vec![change]),
-            "since then surface elevons: reflex was `2 mm up`, now not said",
+            "since then surface elevons: reflex was \"2 mm up\", now not said",
         ),
         (State::Proved(record()), "done 2026-11-02 by KV"),
     ];

@@ -46,7 +46,8 @@ fn where_power_is_on_indoors_the_propeller_is_off_and_the_record_says_so() {
 fn full_power_comes_right_behind_the_range_walk() {
     let steps = steps();
     let walk = steps.iter().position(|step| step.name == "range-check").unwrap();
-    assert_eq!(steps[walk + 1].name, "full-power");
+    let next = steps.into_iter().nth(walk + 1).unwrap();
+    assert_eq!(next.name, "full-power");
 }
 
 #[test]

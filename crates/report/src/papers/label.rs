@@ -7,10 +7,11 @@ use trimsheet_facts::model::{Date, EntryId};
 use super::{Kind, Paper, Section, asked, list, texts};
 use crate::throws::{Rate, Surface, Throws};
 
-/// Makes the label of an aircraft: loadouts, throws and alarms.
+/// Makes the label of an aircraft: loadouts, balance, throws and alarms.
 pub fn label(facts: &Facts, sources: &Sources, printed: Option<Date>) -> Paper {
     let loadouts = facts.of_word("loadout").map(|(id, entry)| (id, entry.name.clone()));
     let loadouts: Vec<(EntryId, String)> = loadouts.collect();
+    let balance = bands(facts, &loadouts);
     let loadouts = loadouts.into_iter().map(|(id, name)| (name, loadout(facts, id)));
     let throws = Throws::new(facts, sources);
     let throws = throws
@@ -25,6 +26,7 @@ pub fn label(facts: &Facts, sources: &Sources, printed: Option<Date>) -> Paper {
     });
     let sections = vec![
         section("loadouts", loadouts.collect()),
+        section("balance", or_none(balance)),
         section("throws", or_none(throws.collect())),
         section("alarms", or_none(alarms.collect())),
     ];
@@ -43,9 +45,8 @@ fn or_none(lines: Vec<(String, String)>) -> Vec<(String, String)> {
     }
 }
 
-/// Where the pack lies, what is aboard, and where it balances.
+/// Where the pack lies, and what is aboard.
 fn loadout(facts: &Facts, id: EntryId) -> String {
-    let known = facts.known_entry(id);
     let mut says = Vec::new();
     for pack in list(facts, id, "fits") {
         let at = asked(facts, &pack, "at").map(|at| format!(" at {at}"));
@@ -61,13 +62,26 @@ fn loadout(facts: &Facts, id: EntryId) -> String {
         let mass = asked(facts, &lead, "mass").map(|mass| format!(", {mass}"));
         says.push(format!("lead in {lead}{}", mass.unwrap_or_default()));
     }
-    if let Some(band) = asked(facts, &known, "band") {
-        let best = facts.of(&known, "band").ok();
-        let best = best.and_then(|band| asked(facts, &band, "best"));
-        let best = best.map(|best| format!(", best {best}"));
-        says.push(format!("balances {band}{}", best.unwrap_or_default()));
-    }
     says.join("; ")
+}
+
+/// Where each loadout is to balance; one line where that is the same for all.
+fn bands(facts: &Facts, loadouts: &[(EntryId, String)]) -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = Vec::new();
+    for (id, name) in loadouts {
+        let Ok(band) = facts.of(&facts.known_entry(*id), "band") else { continue };
+        let best = asked(facts, &band, "best").map(|best| format!(", best {best}"));
+        all.push((name.clone(), format!("{band}{}", best.unwrap_or_default())));
+    }
+    let is_one = all.len() == loadouts.len() && all.windows(2).all(is_same);
+    match all.first() {
+        Some((_, says)) if is_one => vec![("in every loadout".to_owned(), says.clone())],
+        Some(_) | None => all,
+    }
+}
+
+fn is_same(two: &[(String, String)]) -> bool {
+    two.first().map(|(_, says)| says) == two.last().map(|(_, says)| says)
 }
 
 /// How far a surface goes at a rate.

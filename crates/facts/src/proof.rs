@@ -257,8 +257,11 @@ impl Facts {
 /// Every photo that the entries of an aircraft name.
 pub fn photos(build: &Build) -> impl Iterator<Item = &Value> {
     let facts = build.aboard().flat_map(|(_, entry)| &entry.facts);
-    let photos = facts.filter(|fact| fact.row.word == "photo");
-    photos.filter_map(Fact::first).filter(|value| value.text().is_some())
+    let photos = facts.filter_map(|fact| match fact.row.word {
+        "photo" => fact.first(),
+        _ => fact.slot("photo"),
+    });
+    photos.filter(|value| value.text().is_some())
 }
 
 /// The check sum of a record: of its line, and of all that it rests on.

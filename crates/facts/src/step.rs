@@ -78,8 +78,9 @@ pub struct Step {
     pub pack: String,
     /// The card that it stands on.
     pub card: Card,
-    /// The stage that is not reached without it.
-    pub before: Stage,
+    /// The stage that is not reached without it; none where it is signed only when it
+    /// happened, as a crash is.
+    pub before: Option<Stage>,
     /// Its place among the steps of its card.
     pub order: u32,
     /// What it is asked of.

@@ -42,7 +42,7 @@ fn throws() -> Step {
         title: "Throws measured".into(),
         pack: "core".into(),
         card: Card::Bench,
-        before: Stage::Bench,
+        before: Some(Stage::Bench),
         order: 1,
         of: OfStep::Build,
         only: Vec::new(),

@@ -54,8 +54,9 @@ pub struct Step {
     pub title: String,
     /// The loadout, where it is asked of each of several.
     pub loadout: Option<String>,
-    /// The stage that is not reached without it.
-    pub before: String,
+    /// The stage that is not reached without it, as in `, before installed`; empty where it
+    /// is signed only when it happened.
+    pub asked: String,
     /// What can hurt.
     pub caution: Option<String>,
     /// What its script says.
@@ -204,7 +205,10 @@ fn step(facts: &Facts, drawn: &Drawn<'_>) -> Step {
         name: done.step.name.clone(),
         title: drawn.title.to_owned(),
         loadout: loadout.map(|loadout| loadout.name.clone()),
-        before: done.step.before.word().to_owned(),
+        asked: done
+            .step
+            .before
+            .map_or("when it happens".to_owned(), |before| format!("before {before}")),
         caution: done.step.caution.clone(),
         lines: drawn.lines.iter().map(line).collect(),
         silent: drawn.silent.map(str::to_owned),

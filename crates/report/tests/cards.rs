@@ -45,7 +45,7 @@ fn step(lines: Vec<Line>) -> Step {
         name: "first-power".into(),
         title: "First power".into(),
         loadout: None,
-        before: "installed".into(),
+        asked: ", before installed".into(),
         caution: Some("Propeller off.".into()),
         lines,
         silent: None,

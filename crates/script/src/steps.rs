@@ -17,7 +17,8 @@
 //! fn card(build, about) { ["Switch the transmitter off: the motor ____"] }
 //! ```
 //!
-//! Of these `CARD` and `BEFORE` must be there. What `card` gives are lines; `____` in one
+//! Of these `CARD` must be there; without `BEFORE` nobody asks for it, and it is signed when
+//! it happened. What `card` gives are lines; `____` in one
 //! is a box that a hand fills in, and a line that begins with `!` is a caution.
 
 use std::cell::OnceCell;
@@ -106,7 +107,7 @@ impl Reader<'_> {
             title,
             pack: String::new(),
             card: Card::Build,
-            before: Stage::Planned,
+            before: None,
             order: 0,
             of: OfStep::Build,
             only: Vec::new(),
@@ -121,10 +122,8 @@ impl Reader<'_> {
             seen.push(constant);
             self.constant(constant, &value, &mut step);
         }
-        for must in ["CARD", "BEFORE"] {
-            if !seen.contains(&must) {
-                self.say(must, &format!("expected `const {must}`"));
-            }
+        if !seen.contains(&"CARD") {
+            self.say("CARD", "expected `const CARD`: the card that it stands on");
         }
         self.strays(ast);
         step
@@ -141,7 +140,7 @@ impl Reader<'_> {
             "BEFORE" => {
                 let stage = self.word(name, value, Stage::WORDS);
                 let stage = stage.and_then(|word| Stage::from_word(&word));
-                step.before = stage.unwrap_or(step.before);
+                step.before = stage;
             }
             "OF" => {
                 let of = self.word(name, value, &["build", "loadout"]);

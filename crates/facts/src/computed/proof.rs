@@ -2,6 +2,8 @@
 
 use std::rc::Rc;
 
+use trimsheet_model::Stage;
+
 use super::records::{WORDS, field};
 use super::{Computed, flag, id, list, row, words};
 use crate::as_built::Departure;
@@ -29,7 +31,7 @@ const STEP: &[Field] = &[
         "What is done; behind it the loadout, if it is one of several.",
     ),
     field("card", WORDS, "The card that it stands on."),
-    field("before", WORDS, "The stage that is not reached without it."),
+    field("before", WORDS, "The stage that is not reached without it, or `no stage`."),
     field("state", WORDS, "`open`, `unsigned`, `unsealed`, `reopened` or `proved`."),
     field(
         "is_due",
@@ -187,13 +189,13 @@ fn step(facts: &Facts, done: &Done<'_>, build: &Known) -> Known {
     let span = record.map_or(build.span, |id| facts.known_entry(id).span);
     let at = |what: What| Known::computed(what, "steps_asked", span);
     let word = |text: &str| at(What::Words(text.to_owned()));
-    let is_due = done.step.before <= facts.stage;
+    let is_due = done.step.before.is_some_and(|before| before <= facts.stage);
     let fields = vec![
         ("base", word(&done.step.title)),
         ("name", word(&done.step.name)),
         ("title", word(&done.title(facts))),
         ("card", word(done.step.card.word())),
-        ("before", word(done.step.before.word())),
+        ("before", word(done.step.before.map_or("no stage", Stage::word))),
         ("state", word(state)),
         ("is_due", at(What::Flag(is_due))),
         ("is_proved", at(What::Flag(state == "proved"))),

@@ -31,7 +31,7 @@ pub fn text(cards: &Cards, columns: usize) -> String {
 
 fn step(page: &mut Page, step: &Step) {
     page.gap();
-    page.say(&format!("{} ({}, before {})", step.title, step.name, step.before));
+    page.say(&format!("{} ({}{})", step.title, step.name, step.asked));
     for (at, says) in step.state.says().iter().enumerate() {
         page.entry(if at == 0 { "state" } else { "" }, says);
     }

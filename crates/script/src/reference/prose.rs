@@ -250,7 +250,7 @@ fn card(about, build) {
 | `RULES` | Rules on whose facts it rests as well. |
 | `CAUTION` | What can hurt; it stands before everything else. |
 
-`CARD` and `BEFORE` must be there.
+`CARD` must be there; without `BEFORE` nobody asks for the step, and it is signed when it happened, as a crash is.
 The first value of `card` is the aircraft or the loadout, the second the aircraft, and it gives a list of lines: `____` in one is a box that a hand fills in, and a line that begins with `!` is a caution.
 What `card` reads is what its record rests on: a change of any of it opens the record again, and a change of anything else does not.
 So it reads no more than its lines need: `build.of_kind("servo")` rests on which servos there are, and on no other part.

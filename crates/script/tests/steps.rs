@@ -104,7 +104,7 @@ fn what_a_rule_or_a_reader_needs_is_asked_for_by_name() {
     }
     let of_loadouts = steps.iter().filter(|step| step.of == OfStep::Loadout);
     let records: Vec<&str> = of_loadouts.map(|step| step.record).collect();
-    assert_eq!(records, ["weighed", "balanced", "ran"]);
+    assert_eq!(records, ["weighed", "balanced", "ran", "flew"]);
 }
 
 #[test]

@@ -68,6 +68,10 @@ pub(crate) enum Command {
     /// Lets the findings of an old model pass until a day, while what they read is as it is
     #[command(after_help = BASELINE_EXAMPLES)]
     Baseline(Baseline),
+    /// Copies a spec with all that it hangs on, to give away: without what is private, and
+    /// photographs without where they were taken
+    #[command(after_help = BUNDLE_EXAMPLES)]
+    Bundle(Bundle),
     /// Tries changes of a spec without writing them: what moves, what comes and goes
     #[command(after_help = TRY_EXAMPLES)]
     Try(Try),
@@ -166,6 +170,17 @@ For a model that flew before it had a spec: what is found today is written into 
 by rule, entry and facts, and counts again when a fact changes or the day has passed.
 What no waiver may let pass is not let pass here either.
 Exit status: 0 it was written or nothing was to do, 2 could not run, and all is as it was.";
+
+const BUNDLE_EXAMPLES: &str = "Examples:
+  trimsheet bundle whinchat.trim --into whinchat.zip
+  trimsheet bundle whinchat.trim --into for-robin          a folder
+  trimsheet bundle whinchat.trim --into whinchat.zip --with-proof --without-photos
+
+Copied are the spec, what it includes, the packs that it names, rules.lock and its photos;
+left out are private facts, settings that were saved, flight logs, and what cameras write
+beside the pixels. Remarks, notes and what a photo shows nobody looks through but you.
+Originals are only read, and nothing is overwritten.
+Exit status: 0 it was written, 2 it was not, and nothing was.";
 
 const TRY_EXAMPLES: &str = "Examples:
   trimsheet try whinchat.trim \"grey at 60 mm aft\"              in every loadout that fits it
@@ -298,6 +313,26 @@ pub(crate) enum TableFormat {
     Text,
     /// For a spreadsheet
     Csv,
+}
+
+/// What is copied, and where to.
+#[derive(Args)]
+pub(crate) struct Bundle {
+    /// The spec file
+    #[arg(value_name = "FILE")]
+    pub(crate) file: String,
+    /// The folder to make, or the zip to write; it must not be there yet
+    #[arg(long, value_name = "FOLDER|NAME.zip")]
+    pub(crate) into: String,
+    /// Takes the records of what was done along, NAME.proof
+    #[arg(long)]
+    pub(crate) with_proof: bool,
+    /// Leaves all photographs out
+    #[arg(long)]
+    pub(crate) without_photos: bool,
+    /// The day that stands in the bundle, if not today in UTC
+    #[arg(long, value_name = "DAY", value_parser = crate::rules::day)]
+    pub(crate) date: Option<Date>,
 }
 
 /// Which findings are let pass, by whom and until when.

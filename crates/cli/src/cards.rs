@@ -65,17 +65,7 @@ fn steps(
     day: Option<Date>,
     card: Option<Card>,
 ) -> Result<String, String> {
-    let steps = drawn(opened).map_err(|why| why.says)?;
-    let steps: Vec<Drawn<'_>> = steps
-        .iter()
-        .map(|step| Drawn {
-            done: &step.done,
-            title: &step.title,
-            lines: &step.lines,
-            silent: step.silent.as_deref(),
-        })
-        .collect();
-    let mut sheet = Sheet::new(&opened.facts, &opened.sources, &steps, day);
+    let mut sheet = sheet(opened, day)?;
     if let Some(card) = card {
         sheet = sheet.only(card);
     }
@@ -86,6 +76,21 @@ fn steps(
         CardsFormat::Html => html(&sheet),
         CardsFormat::Text | CardsFormat::Csv => text(&sheet, screen::look().width),
     })
+}
+
+/// Every card of a spec, as on a day.
+pub(crate) fn sheet(opened: &Opened, day: Option<Date>) -> Result<Sheet, String> {
+    let steps = drawn(opened).map_err(|why| why.says)?;
+    let steps: Vec<Drawn<'_>> = steps
+        .iter()
+        .map(|step| Drawn {
+            done: &step.done,
+            title: &step.title,
+            lines: &step.lines,
+            silent: step.silent.as_deref(),
+        })
+        .collect();
+    Ok(Sheet::new(&opened.facts, &opened.sources, &steps, day))
 }
 
 fn paper(wanted: &Cards, paper: &papers::Paper) -> String {

@@ -4,6 +4,7 @@
     reason = "this is the one place that touches files"
 )]
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::{ErrorKind, Read as _};
 use std::path::Path;
@@ -90,11 +91,11 @@ pub(crate) fn make_folder_of(path: &str) -> Result<(), NotWritten> {
 
 /// Writes a file that must not be there yet, whole or not at all.
 ///
-/// The text is written beside it and then linked to its name, which fails if anything,
+/// It is written beside it and then linked to its name, which fails if anything,
 /// a link to nowhere included, has that name by then.
-pub(crate) fn write_new(path: &str, text: &str) -> Result<(), NotWritten> {
+pub(crate) fn write_new(path: &str, content: impl AsRef<[u8]>) -> Result<(), NotWritten> {
     let beside = beside(path);
-    let written = write_beside(&beside, text);
+    let written = write_beside(&beside, content.as_ref());
     let linked = written.and_then(|()| link(&beside, path));
     let _ = fs::remove_file(&beside);
     linked.map_err(|error| {
@@ -117,6 +118,41 @@ fn link(beside: &str, path: &str) -> std::io::Result<()> {
     }
 }
 
+/// Writes a folder that must not be there yet, with all its files or not at all.
+///
+/// It is filled beside its name and then given it.
+pub(crate) fn write_folder(
+    path: &str,
+    files: &BTreeMap<String, Vec<u8>>,
+) -> Result<(), NotWritten> {
+    if is_taken(path) {
+        return Err(NotWritten::Taken);
+    }
+    let beside = beside(path);
+    fs::create_dir(&beside)?;
+    let fill = || {
+        for (inside, bytes) in files {
+            let file = format!("{beside}/{inside}");
+            make_folder_of(&file)?;
+            write_beside(&file, bytes)?;
+        }
+        // A folder gives its name to another only where that is empty, and so loses nothing.
+        if is_taken(path) {
+            Err(NotWritten::Taken)
+        } else {
+            Ok(fs::rename(&beside, path)?)
+        }
+    };
+    fill().inspect_err(|_| {
+        let _ = fs::remove_dir_all(&beside);
+    })
+}
+
+/// Whether anything, a link to nowhere included, has this name.
+pub(crate) fn is_taken(path: &str) -> bool {
+    fs::symlink_metadata(path).is_ok()
+}
+
 /// Writes a file into a folder, over one that is there, whole or not at all.
 pub(crate) fn write_over(folder: &str, path: &str, text: &str) -> Result<(), NotWritten> {
     fs::create_dir_all(folder)?;
@@ -124,7 +160,8 @@ pub(crate) fn write_over(folder: &str, path: &str, text: &str) -> Result<(), Not
     let real = fs::canonicalize(path).map_or(path.into(), |real| real);
     let path = real.to_string_lossy();
     let (path, beside) = (&*path, beside(&path));
-    let written = write_beside(&beside, text).and_then(|()| fs::rename(&beside, path));
+    let written =
+        write_beside(&beside, text.as_bytes()).and_then(|()| fs::rename(&beside, path));
     if written.is_err() {
         let _ = fs::remove_file(&beside);
     }
@@ -143,7 +180,7 @@ pub(crate) fn replace(
     let real = fs::canonicalize(path)?;
     let path = real.to_string_lossy();
     let beside = beside(&path);
-    let written = write_beside(&beside, text).and_then(|()| {
+    let written = write_beside(&beside, text.as_bytes()).and_then(|()| {
         // What somebody else wrote meanwhile is not lost.
         let is_same = fs::read(&*path)? == before.as_bytes();
         if is_same { fs::rename(&beside, &*path).map(|()| true) } else { Ok(false) }
@@ -159,10 +196,10 @@ fn beside(path: &str) -> String {
     format!("{path}.{}.part", std::process::id())
 }
 
-fn write_beside(beside: &str, text: &str) -> std::io::Result<()> {
+fn write_beside(beside: &str, content: &[u8]) -> std::io::Result<()> {
     use std::io::Write as _;
     let mut file = fs::OpenOptions::new().write(true).create_new(true).open(beside)?;
-    file.write_all(text.as_bytes())?;
+    file.write_all(content)?;
     file.sync_all()
 }
 

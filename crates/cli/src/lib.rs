@@ -9,6 +9,7 @@
 mod arguments;
 mod as_built;
 mod balance;
+mod bundle;
 mod cards;
 mod check;
 mod debrief;
@@ -63,6 +64,7 @@ pub fn run() -> ExitCode {
         Command::Signoff(wanted) => signoff::signoff(&wanted),
         Command::AsBuilt(wanted) => as_built::as_built(&wanted),
         Command::Baseline(wanted) => signoff::rebase(&wanted),
+        Command::Bundle(wanted) => bundle::bundle(&wanted),
         Command::Try(wanted) => trial::try_changes(&wanted),
         Command::New(wanted) => new::new(&wanted),
         Command::Completions { shell } => manual::completions(shell),

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use trimsheet_model::Kind;
+use trimsheet_model::{Fact, Kind, Value};
 
 use crate::facts::Facts;
 use crate::known::{Known, record, words};
@@ -31,9 +31,7 @@ impl Facts {
                     continue;
                 }
                 self.note(id, fact.row.word);
-                for (_, value) in &fact.values {
-                    let Kind::Text(text) = &value.kind else { continue };
-                    let Some(holds) = given_away(text) else { continue };
+                for (value, text, holds) in private_in(fact) {
                     // What came by `like`, and both halves of a pair, stand in one line.
                     if !seen.insert(value.span) {
                         continue;
@@ -50,8 +48,17 @@ impl Facts {
     }
 }
 
+/// The texts of a fact that give something away, and what that looks like.
+pub fn private_in(fact: &Fact) -> impl Iterator<Item = (&Value, &str, &'static str)> {
+    let values = fact.values.iter().filter(|_| !ONLY_DIGITS.contains(&fact.row.word));
+    values.filter_map(|(_, value)| {
+        let Kind::Text(text) = &value.kind else { return None };
+        Some((value, text.as_str(), given_away(text)?))
+    })
+}
+
 /// What a text looks like, if it gives something away.
-fn given_away(text: &str) -> Option<&'static str> {
+pub fn given_away(text: &str) -> Option<&'static str> {
     if text.split_whitespace().any(is_mail) {
         Some("an address of mail")
     } else if decimals(text) >= 2 {

@@ -29,6 +29,8 @@ pub struct Row {
     pub often: bool,
     /// The stage from which an entry that says it must know it.
     pub since: Option<Stage>,
+    /// Whether it is the builder's business alone: a copy for others leaves it out.
+    pub private: bool,
     /// What it means, in a sentence.
     pub says: &'static str,
     /// One line that shows it; for a fact, without its entry.

@@ -5,6 +5,7 @@
 //! and how, is the business of the programs that call [`check()`].
 
 mod baseline;
+mod bundle;
 pub mod change;
 mod check;
 mod figures;
@@ -13,10 +14,12 @@ mod load;
 mod merge;
 mod packs;
 mod pages;
+pub mod pictures;
 mod proof;
 mod reference;
 
 pub use baseline::{Rebased, baseline};
+pub use bundle::{Bundle, NoBundle, Taken, Wanting, bundle};
 pub use check::{Checked, Locked, Opened, Settings, check, open};
 pub use host::{Host, Memory, Trouble};
 pub use load::proof_of;

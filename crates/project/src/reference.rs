@@ -17,10 +17,7 @@ pub(crate) fn reference(
     sources: &mut Sources,
     vocabulary: &Vocabulary,
 ) -> (Option<Facts>, Option<Finding>) {
-    let followed =
-        build.of_word("model").find_map(|(_, model)| model.fact("follows")?.first());
-    let named = followed.and_then(Value::text).filter(|name| name.ends_with(".trim"));
-    let (Some(value), Some(name)) = (followed, named) else { return (None, None) };
+    let Some((value, name)) = followed(build) else { return (None, None) };
     let not_read =
         |why: String| {
             let says = format!("cannot read the reference \"{name}\": {why}");
@@ -53,6 +50,14 @@ pub(crate) fn reference(
     let finding = Finding::new("read/follows-missing", Level::Warning, value.span, says);
     let advice = format!("check it by itself: trimsheet check {path}");
     (Some(facts), Some(finding.advised(advice)))
+}
+
+/// The spec that a model follows, where it is one.
+pub(crate) fn followed(build: &Build) -> Option<(&Value, &str)> {
+    let followed =
+        build.of_word("model").find_map(|(_, model)| model.fact("follows")?.first())?;
+    let name = followed.text().filter(|name| name.ends_with(".trim"))?;
+    Some((followed, name))
 }
 
 fn lines(count: usize) -> String {

@@ -283,6 +283,7 @@ fn fact(fields: &Fields<'_>, pack: &str, findings: &mut Vec<Finding>) -> Option<
     let example = fields.text("example", findings);
     let since = fields.optional_word("since", Stage::WORDS, findings);
     let often = fields.flag("often", findings);
+    let private = fields.flag("private", findings);
     fields.rest(findings);
     if form.is_none() && fields.has("form") {
         return None;
@@ -307,6 +308,7 @@ fn fact(fields: &Fields<'_>, pack: &str, findings: &mut Vec<Finding>) -> Option<
         example: example.value.clone(),
         since: since.and_then(Stage::from_word),
         often,
+        private,
     };
     let taken = |row: &'static Row| taken(row).map_or(Ok(row), Err);
     let row = match declared.row().and_then(taken) {

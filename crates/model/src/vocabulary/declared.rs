@@ -38,6 +38,8 @@ pub struct Declared {
     pub since: Option<Stage>,
     /// Whether one entry may say it more than once.
     pub often: bool,
+    /// Whether a copy for others leaves it out.
+    pub private: bool,
 }
 
 impl Vocabulary {
@@ -137,6 +139,7 @@ impl Declared {
             within: within.leak(),
             slots: slots(&self.form)?.leak(),
             often: self.often,
+            private: self.private,
             since: self.since,
             says: keep(&self.says),
             example: keep(&self.example),

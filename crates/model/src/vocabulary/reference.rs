@@ -98,10 +98,12 @@ fn entry(row: &Row) -> String {
             false => format!(" Of kind {} only.", kinds.join(", ")),
         };
         let often = if fact.often { " May be said more than once." } else { "" };
+        let private =
+            if fact.private { " Private: a copy for others leaves it out." } else { "" };
         let since = fact.since.map_or("", crate::Stage::word);
         vec![
             code(&form(fact)),
-            format!("{}{of}{often}", fact.says),
+            format!("{}{of}{often}{private}", fact.says),
             code(fact.example),
             since.into(),
         ]

@@ -38,6 +38,7 @@ static FURTHER: Row = Row {
         need: Need::Must,
     }],
     often: false,
+    private: false,
     since: None,
     says: "How far it is moved.",
     example: "further 20 mm",

@@ -386,7 +386,7 @@ until   = 2027-03-01
 ```
 
 `form` is what follows the word of a fact, written as [the reference of the language](../grammar/REFERENCE.md) writes it: `by latch|bolt` is a word of a list behind `by`, `MASS` a mass, `LENGTH ahead|aft` a place along the aircraft, `[since DATE]` a day that may be left out.
-A fact may also say `since`, the stage from which it must be known, and `often = true`, if an entry may say it more than once.
+A fact may also say `since`, the stage from which it must be known, `often = true`, if an entry may say it more than once, and `private = true`, if it tells of a person or of where one is: `trimsheet bundle` then leaves it out of the copy.
 A bare word has no form: the spec says it, or does not.
 Its name in rules must be its own: `club.held` is `club_held` there, which no other fact of the same entry may be.
 Every text in `pack.toml` is plain, on one line, and has at most 2000 characters.

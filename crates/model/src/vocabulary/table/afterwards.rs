@@ -22,7 +22,8 @@ pub(super) static AFTERWARDS: &[Row] = &[
         &[must("who", Takes::Text), may("date", Takes::Date)],
         "Who lets it be flown there, and since when.",
         "permission \"the farmer, by letter\" 2026-02-01",
-    ),
+    )
+    .private(),
     row(
         "height-limit",
         &["field"],
@@ -36,7 +37,8 @@ pub(super) static AFTERWARDS: &[Row] = &[
         &[must("cover", Takes::Text), must_led("until", Takes::Date)],
         "What pays for a damage to others, and the last day on which it does.",
         "insured \"club cover\" until 2026-12-31",
-    ),
+    )
+    .private(),
     row(
         "connects",
         &["field"],
@@ -75,7 +77,8 @@ pub(super) static AFTERWARDS: &[Row] = &[
         ],
         "Where on it the owner or the registration stands, since when, and a photograph of that; not what stands there.",
         "marked \"left fin, outside\" 2026-02-01 photo \"photos/mark.jpg\"",
-    ),
+    )
+    .private(),
     row(
         "maiden",
         &[],

@@ -88,7 +88,8 @@ pub(super) static RADIO: &[Row] = &[
         "The rule that allows it where it is flown, in the builder's words, when that was looked up, and whether it is about what it sends, about its mass or about how it is marked; radio where that is not said.",
         "relies-on \"licence-free band plan of our country, 25 mW\" 2026-02-01",
     )
-    .often(),
+    .often()
+    .private(),
     row(
         "spaced",
         &["join"],

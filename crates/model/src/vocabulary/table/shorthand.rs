@@ -36,12 +36,16 @@ pub(super) const fn row(
     says: &'static str,
     example: &'static str,
 ) -> Row {
-    Row { word, within, slots, often: false, since: None, says, example }
+    Row { word, within, slots, often: false, since: None, private: false, says, example }
 }
 
 impl Row {
     pub(super) const fn often(self) -> Row {
         Row { often: true, ..self }
+    }
+    /// Tells of a person or of where one is: `trimsheet bundle` leaves it out.
+    pub(super) const fn private(self) -> Row {
+        Row { private: true, ..self }
     }
     pub(super) const fn since(self, stage: Stage) -> Row {
         Row { since: Some(stage), ..self }

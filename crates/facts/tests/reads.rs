@@ -60,7 +60,7 @@ fn the_parts_of_a_kind_rest_on_their_list_and_on_no_other_part() {
     assert!(reads.all().is_empty() && reads.lists().is_empty(), "{reads:?}");
     assert!(reads.kinds().into_iter().eq(["motor"]), "{reads:?}");
     let grounds = facts.grounds(&reads);
-    let ground = grounds.get("every part of kind motor").unwrap();
+    let ground = &grounds["every part of kind motor"];
     assert_eq!(ground.as_deref(), Some("motor"));
 }
 

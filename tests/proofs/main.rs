@@ -3,7 +3,7 @@
 //! Every step of every example is signed as the spec stands. Then each single fact of the
 //! spec and of its shelf is made unknown, one at a time: the records whose step reads that
 //! fact are open again, all others hold, and the card of a step whose record holds says
-//! what it said.
+//! what it said. No card falls silent for one fact that is not known.
 #![expect(
     clippy::disallowed_methods,
     clippy::unwrap_used,

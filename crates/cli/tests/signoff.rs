@@ -127,6 +127,59 @@ fn what_cannot_be_signed_is_said_and_nothing_is_written() {
 }
 
 #[test]
+fn another_receiver_opens_the_failsafe_and_another_part_does_not() {
+    let folder = folder("like");
+    let shelf = "part six: kind receiver; mass 9 g [weighed]\n\
+        part eight: kind receiver; mass 9 g [weighed]\n";
+    fs::write(folder.join("shelf.trim"), shelf).unwrap();
+    let spec = "model linnet: stage bench\ninclude \"shelf.trim\" as club\n\
+        part receiver like club.six: at 40 mm aft [measured]\n";
+    let write = |text: &str| fs::write(folder.join("linnet.trim"), text).unwrap();
+    write(spec);
+    assert!(trimsheet(&folder, &signed("KV", "2026-03-12")).status.success());
+    let checked = || text(&trimsheet(&folder, &CHECK).stdout);
+    for more in ["part lamp: kind payload; mass 9 g [weighed]\n", "bay tray\n"] {
+        write(&format!("{spec}{more}"));
+        assert!(checked().contains("1 step proved"), "{more}: {}", checked());
+    }
+    write(&spec.replace("club.six", "club.eight"));
+    let open = checked();
+    assert!(open.contains("failsafe of 2026-03-12 is open again"), "{open}");
+    write(&format!("{spec}part second like club.eight: at 60 mm aft [measured]\n"));
+    let open = checked();
+    assert!(open.contains("failsafe of 2026-03-12 is open again"), "{open}");
+    assert!(open.contains("every part of kind receiver"), "{open}");
+}
+
+#[test]
+fn a_step_of_a_loadout_wants_one_with_a_name() {
+    let folder = folder("listed");
+    fs::write(folder.join("linnet.trim"), "model linnet\npart hub: mass 3 g\n").unwrap();
+    let words =
+        ["signoff", "linnet.trim", "weighed", "--by", "KV", "--reading", "mass 3 g"];
+    let output = trimsheet(&folder, &words);
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        said.contains("write how it is flown first, `loadout` with a name"),
+        "{said}"
+    );
+}
+
+#[test]
+fn one_of_two_readings_is_enough_where_either_would_do() {
+    let folder = folder("either");
+    let words = ["signoff", "linnet.trim", "weighed", "--by", "KV", "--loadout", "ferry"];
+    let said = text(&trimsheet(&folder, &words).stderr);
+    assert!(said.contains("weighed must say `mass` or `reading`"), "{said}");
+    for reading in ["mass 412 g [weighed]", "reading stand 412 g at 90 mm aft [weighed]"]
+    {
+        let output = trimsheet(&folder, &[&words[..], &["--reading", reading]].concat());
+        assert!(output.status.success(), "{reading}: {}", text(&output.stderr));
+    }
+}
+
+#[test]
 fn nothing_is_written_behind_a_proof_that_does_not_read() {
     let folder = folder("damaged");
     for damaged in

@@ -51,3 +51,31 @@ fn what_a_size_does_not_state_is_not_said_rather_than_unheard_of() {
         assert_eq!(facts.has(&size, has), Ok(true));
     }
 }
+
+#[test]
+fn the_parts_of_a_kind_rest_on_their_list_and_on_no_other_part() {
+    let facts = facts("part motor: kind motor\npart lamp: kind payload\n");
+    let (parts, reads) = facts.watch(|| facts.parts_of_kind("motor"));
+    assert_eq!(parts.unwrap().len(), 1);
+    assert!(reads.all().is_empty() && reads.lists().is_empty(), "{reads:?}");
+    assert!(reads.kinds().into_iter().eq(["motor"]), "{reads:?}");
+    let grounds = facts.grounds(&reads);
+    let ground = &grounds["every part of kind motor"];
+    assert_eq!(ground.as_deref(), Some("motor"));
+}
+
+#[test]
+fn a_way_rests_on_what_it_names_and_on_no_other_part() {
+    let spec = "part board: kind sensor; port out1 servo\npart lamp: kind payload\n\
+        part horn: kind sounder\njoin lead: signal board.out1 -> horn\n";
+    let facts = facts(spec);
+    let (join, _) = facts.of_word("join").next().unwrap();
+    let join = facts.known_entry(join);
+    let (ways, reads) = facts.watch(|| facts.of(&join, "ways"));
+    assert!(ways.is_ok());
+    let names: Vec<String> = facts.grounds(&reads).into_keys().collect();
+    for name in ["part board: port", "part board: part", "part horn: part"] {
+        assert!(names.iter().any(|one| one == name), "{name}: {names:?}");
+    }
+    assert!(!names.iter().any(|one| one.contains("lamp") || one == "every part"));
+}

@@ -263,6 +263,14 @@ fn loadout(
             );
             Err(NotSigned::Asked(says))
         }
+        // What stands for a spec without any has a name of two words, which no record takes.
+        (OfStep::Loadout, _, [(_, name)]) if name.contains(' ') => {
+            let says = format!(
+                "{} is of a loadout, and {spec} has none: write how it is flown first, `loadout` with a name",
+                step.name
+            );
+            Err(NotSigned::Asked(says))
+        }
         (OfStep::Loadout, None, [(id, _)]) => Ok(Some(*id)),
         (OfStep::Loadout, None, _) => {
             let says = format!(
@@ -290,14 +298,13 @@ fn written(
     date: Date,
     wanted: &Signing,
 ) -> Result<String, NotSigned> {
-    // The loadout that stands for a spec without any has a name of two words.
-    let loadout = loadout.and_then(|id| opened.facts.build.entry(id));
-    let loadout = loadout.filter(|loadout| !loadout.name.contains(' '));
     let of = match step.record {
-        "done" => format!(" {}", step.name),
-        _ => loadout.map_or(String::new(), |loadout| format!(" {}", loadout.name)),
+        "done" => step.name.as_str(),
+        _ => {
+            loadout.and_then(|id| opened.facts.build.entry(id)).map_or("", |it| &it.name)
+        }
     };
-    let mut line = format!("{}{of} {date} by {}", step.record, wanted.by);
+    let mut line = format!("{} {of} {date} by {}", step.record, wanted.by);
     let given = wanted.readings.iter().map(String::as_str);
     let pieces: Vec<&str> =
         given.chain(wanted.note.as_deref()).chain([&*wanted.by]).collect();

@@ -63,11 +63,12 @@ fn all_signed(host: &Memory, spec: &str) -> (Memory, BTreeMap<String, BTreeSet<S
     for done in opened.facts.steps_done().unwrap() {
         let step = done.step;
         // Of several words with `or` between them the first is said.
-        let row = |words: &String| {
+        let said = |words: &String| {
             let word = words.split(" or ").next().unwrap();
-            vocabulary::fact(step.record, word).unwrap()
+            let row = vocabulary::fact(step.record, word);
+            row.map_or(word, |row| row.example).to_owned()
         };
-        let readings = step.says.iter().map(|word| row(word).example.to_owned());
+        let readings = step.says.iter().map(said);
         let name = |id: EntryId| opened.facts.build.entry(id).unwrap().name.clone();
         let wanted = Signing {
             step: step.name.clone(),

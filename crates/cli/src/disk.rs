@@ -179,8 +179,14 @@ pub(crate) fn replace(
     // A link stays one: what it leads to is written over.
     let real = fs::canonicalize(path)?;
     let path = real.to_string_lossy();
+    let allowed = fs::metadata(&*path)?.permissions();
+    if allowed.readonly() {
+        let says = "it is protected from being written to";
+        return Err(std::io::Error::new(ErrorKind::PermissionDenied, says).into());
+    }
     let beside = beside(&path);
     let written = write_beside(&beside, text.as_bytes()).and_then(|()| {
+        fs::set_permissions(&beside, allowed)?;
         // What somebody else wrote meanwhile is not lost.
         let is_same = fs::read(&*path)? == before.as_bytes();
         if is_same { fs::rename(&beside, &*path).map(|()| true) } else { Ok(false) }

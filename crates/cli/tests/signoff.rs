@@ -94,12 +94,17 @@ fn what_cannot_be_signed_is_said_and_nothing_is_written() {
     let base = ["signoff", "linnet.trim", "failsafe", "--by", "KV"];
     let with = |more: &[&'static str]| [&base, more].concat();
     for (words, says) in [
-        (with(&[]), "failsafe must say `propeller`"),
+        (with(&[]), "failsafe must say `propeller off` and `transmitter off`"),
         (with(&[&OFF[..], &["--date", "2999-01-01"]].concat()), "lies in the future"),
         (
-            with(&[&OFF[2..], &["--reading", "propeller half"]].concat()),
-            "expected one of off, on",
+            with(&[&OFF[2..], &["--reading", "propeller on"]].concat()),
+            "failsafe must say `propeller off`",
         ),
+        (
+            with(&[&OFF[..], &["--reading", "motors ?"]].concat()),
+            "`?` says that nobody did",
+        ),
+        (with(&[&OFF[..], &["--reading", "motors half"]].concat()), "expected one of"),
         (
             with(&[&OFF[..], &["--reading", "mass 3 g"]].concat()),
             "the record does not read",
@@ -238,6 +243,83 @@ part lamp: kind other; mass 9 g; at 5 mm aft [measured]
     let left = fs::read_to_string(folder.join("wren.proof")).unwrap();
     assert!(left.lines().count() < before.lines().count(), "{left}");
     assert!(!check(&[]).contains("known-unneeded"), "{}", check(&[]));
+}
+
+/// A model whose failsafe step is signed on a day, with further lines in its spec.
+fn then(name: &str, spec: &str, day: &str) -> String {
+    let folder = folder(name);
+    assert!(trimsheet(&folder, &signed("KV", day)).status.success());
+    fs::write(folder.join("linnet.trim"), format!("{SPEC}{spec}")).unwrap();
+    let words = ["cards", "linnet.trim", "home", "--date", "2026-03-20"];
+    text(&trimsheet(&folder, &words).stdout)
+}
+
+#[test]
+fn a_crash_a_repair_and_a_later_record_that_says_otherwise_open_a_step() {
+    let day = "2026-03-12T10:00";
+    assert!(then("as-it-was", "", day).contains("done 2026-03-12 by KV"));
+    let earlier = "done crashed 2026-03-12T09:00 by KV\n";
+    assert!(then("earlier", earlier, day).contains("done 2026-03-12 by KV"));
+    for (name, later) in [
+        ("crashed", "done crashed 2026-03-12T11:00 by KV\n"),
+        ("repaired", "done repaired 2026-03-13 by KV\n"),
+    ] {
+        let card = then(name, later, day);
+        assert!(card.contains("open again: signed 2026-03-12 by KV"), "{card}");
+    }
+    let seen = "propeller off; transmitter off; seen motor-stopped control-back";
+    let later = format!("done failsafe 2026-03-12T11:00 by KV: {seen}\n");
+    let card = then("later", &later, day);
+    assert!(card.contains("but nobody signed it"), "{card}");
+    // A record of something else is none of this step.
+    let other = "done failsafe 2026-03-12T11:00 by KV: propeller on; motors running\n";
+    assert!(then("other", other, day).contains("done 2026-03-12 by KV"));
+}
+
+#[test]
+fn a_home_check_holds_for_three_days() {
+    let folder = folder("days");
+    let spec =
+        format!("{SPEC}part motor: kind motor; mass 60 g [weighed]; at 9 mm aft\n");
+    fs::write(folder.join("linnet.trim"), spec).unwrap();
+    let words = ["signoff", "linnet.trim", "home-power-up", "--by", "KV"];
+    let readings = ["--date", "2026-03-12", "--reading", "propeller off"];
+    let output = trimsheet(&folder, &[&words[..], &readings].concat());
+    assert!(output.status.success(), "{}", text(&output.stderr));
+    let card = |day: &str| {
+        let words = ["cards", "linnet.trim", "home", "--date", day];
+        text(&trimsheet(&folder, &words).stdout)
+    };
+    assert!(card("2026-03-15").contains("done 2026-03-12 by KV"));
+    let over = card("2026-03-16");
+    assert!(over.contains("it holds for 3 days"), "{over}");
+}
+
+#[test]
+fn a_reading_names_an_instrument_of_the_spec() {
+    let folder = folder("instrument");
+    let spec = format!("{SPEC}instrument hook: resolution 2 g\n");
+    fs::write(folder.join("linnet.trim"), spec).unwrap();
+    let words =
+        ["signoff", "linnet.trim", "weighed", "--loadout", "survey", "--by", "KV"];
+    let reading = ["--reading", "mass 812 g [weighed on hook]"];
+    let output = trimsheet(&folder, &[&words[..], &reading].concat());
+    assert!(output.status.success(), "{}", text(&output.stderr));
+}
+
+#[cfg(unix)]
+#[test]
+fn a_proof_that_is_protected_stays_as_it_is() {
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = folder("protected");
+    assert!(trimsheet(&folder, &signed("KV", "2026-03-01")).status.success());
+    let path = folder.join("linnet.proof");
+    let before = proof(&folder);
+    fs::set_permissions(&path, fs::Permissions::from_mode(0o444)).unwrap();
+    let output = trimsheet(&folder, &signed("MT", "2026-03-02"));
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("protected from being written to"));
+    assert_eq!((proof(&folder), names(&folder).len()), (before, 2));
 }
 
 fn git(folder: &Path, words: &[&str]) {

@@ -121,6 +121,11 @@ impl Facts {
             let says = (!names.is_empty()).then(|| names.join(", "));
             return Ground { says, span: self.build.whole };
         }
+        if let Some(name) = name.strip_prefix("step ") {
+            let step = self.steps_asked().iter().find(|step| step.name == name);
+            let says = step.map(|step| format!("{} ({})", step.title, step.script));
+            return Ground { says, span: None };
+        }
         let nothing = Ground { says: None, span: None };
         let Some((title, word)) = name.rsplit_once(": ") else { return nothing };
         let mut all = self.build.aboard().map(|(_, entry)| entry);
@@ -207,6 +212,31 @@ impl Facts {
         let all: Vec<String> =
             std::iter::once(&entry.head).chain(facts).map(words).collect();
         Ok(all.join("; "))
+    }
+
+    /// The check sum of all that was read, records and settings among them.
+    pub fn sum_of(&self, reads: &Reads) -> String {
+        let mut grounds = Grounds::new();
+        for (id, word) in reads.all() {
+            let Some(entry) = self.build.entry(id) else { continue };
+            let says = if entry.row.word == word {
+                Some(self.as_written(&entry.head))
+            } else {
+                let all: Vec<String> =
+                    entry.all(word).map(|fact| self.as_written(fact)).collect();
+                (!all.is_empty()).then(|| all.join("; "))
+            };
+            let head = self.as_written(&entry.head);
+            grounds.insert(format!("{} {head}: {word}", entry.row.word), says);
+        }
+        let lists = reads.lists().into_iter();
+        for word in lists.filter(|word| !NO_ENTRY.contains(word)) {
+            let heads = self.build.of_word(word);
+            let heads: Vec<String> =
+                heads.map(|(_, entry)| self.as_written(&entry.head)).collect();
+            grounds.insert(format!("{EVERY}{word}"), Some(heads.join("; ")));
+        }
+        sealed("", &grounds)
     }
 
     /// What a signed record rests on, each with what it was and its line in the proof.

@@ -5,6 +5,7 @@ use trimsheet_model::{Date, EntryId, Kind, Value};
 
 use crate::facts::Facts;
 use crate::known::{Known, NotKnown, What, Why};
+use crate::step::Proved;
 
 impl Facts {
     /// The records of a word, the latest first; of one day, the one further down.
@@ -35,7 +36,10 @@ impl Facts {
         for record in self.records("done")? {
             let Some(id) = record.entry() else { continue };
             let done = self.in_head(id, "step")?;
-            if matches!(&done.what, What::Words(own) if own == step) {
+            // A record that was opened again, or edited, is none of the step any more.
+            let holds =
+                !matches!(self.proved(id)?, Proved::Reopened(..) | Proved::Unsealed(..));
+            if matches!(&done.what, What::Words(own) if own == step) && holds {
                 found.push(record);
             }
         }

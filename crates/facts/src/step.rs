@@ -90,8 +90,15 @@ pub struct Step {
     /// It is asked only where one of these is there: a kind of part, an entry, or an entry
     /// that says a fact, as in `spar.socket`.
     pub only: Vec<String>,
-    /// Facts that its record must say, by their words; ` or ` between two asks for one.
+    /// Facts that its record must say, each by its word and what must stand behind it, as in
+    /// `propeller off`; ` or ` between two asks for one of them.
     pub says: Vec<String>,
+    /// For how many days its record holds; none holds until something changes.
+    pub holds: Option<u32>,
+    /// The step after which it has to be done: done before that, it is open again.
+    pub after: Option<String>,
+    /// The check sum of its script: a step that asks for something else is not proved.
+    pub script: String,
     /// Facts that it rests on whatever its card shows: the word of an entry or a kind of
     /// part, and the word of a fact, or `like` for how its entry opens.
     pub rests: Vec<(String, String)>,
@@ -112,9 +119,15 @@ pub enum Proved {
     Unsealed(EntryId, &'static str),
     /// A signed record says so, and what it rested on has changed.
     Reopened(EntryId, Vec<Change>),
+    /// A signed record says so, and what it says is over: its days have passed, the model
+    /// was broken or mended since, or what it comes after was done again.
+    Lapsed(EntryId, String),
     /// A signed record says so, and nothing that it rested on has changed.
     Holds(EntryId),
 }
+
+/// After these nothing that was proved by hand is taken for proved.
+const BREAKS: [&str; 3] = ["crashed", "repaired", "taken-apart"];
 
 /// A step of one aircraft or of one loadout, and how far it is.
 #[derive(Clone, Debug, PartialEq)]
@@ -185,29 +198,90 @@ impl Facts {
         &self.steps
     }
 
-    /// How far one step is: the latest record counts, of one day a signed one that holds.
+    /// How far one step is: the latest record counts, of one day without hours the best.
     fn done<'a>(
         &self,
         step: &'a Step,
         loadout: Option<EntryId>,
     ) -> Result<Done<'a>, NotKnown> {
-        let mut best: Option<((Date, u8), Proved)> = None;
+        let mut best: Option<(Date, Proved)> = None;
         for record in self.records(step.record)? {
             let Some(id) = record.entry() else { continue };
-            if !self.is_of(id, step, loadout)? {
+            if !self.is_of(id, step, loadout)? || !self.says_all(id, step)? {
                 continue;
             }
             let head = &self.entry(id)?.head;
             let Some(date) = head.slot("date").and_then(Value::date) else { continue };
             let proved = self.proved(id)?;
-            let key = (date.day_only(), rank(&proved));
-            if best.as_ref().is_none_or(|(known, _)| *known < key) {
-                best = Some((key, proved));
+            let is_better = best.as_ref().is_none_or(|(known, other)| {
+                is_later(date, *known)
+                    || !is_later(*known, date) && rank(other) < rank(&proved)
+            });
+            if is_better {
+                best = Some((date, proved));
             }
         }
-        let date = best.as_ref().map(|((date, _), _)| *date);
-        let proved = best.map_or(Proved::Open, |(_, proved)| proved);
-        Ok(Done { step, loadout, proved, date })
+        let date = best.as_ref().map(|(date, _)| *date);
+        let proved = match best {
+            Some((date, Proved::Holds(id))) => match self.lapsed(step, date)? {
+                Some(why) => Proved::Lapsed(id, why),
+                None => Proved::Holds(id),
+            },
+            Some((_, proved)) => proved,
+            None => Proved::Open,
+        };
+        Ok(Done { step, loadout, proved, date: date.map(Date::day_only) })
+    }
+
+    /// Why what a record of a day says is over, if it is.
+    fn lapsed(&self, step: &Step, done: Date) -> Result<Option<String>, NotKnown> {
+        let days = self.today.map(|today| today.days_after(done));
+        if let (Some(holds), Some(days)) = (step.holds, days)
+            && i64::from(holds) < days
+        {
+            let holds = match holds {
+                0 => "the day on which it was done".to_owned(),
+                1 => "a day".to_owned(),
+                holds => format!("{holds} days"),
+            };
+            return Ok(Some(format!("it holds for {holds}")));
+        }
+        if let Some(after) = &step.after
+            && let Some(date) =
+                self.last_done(&[after])?.filter(|date| is_later(*date, done))
+        {
+            return Ok(Some(format!("{after} was done again on {date}")));
+        }
+        if step.before.is_none() && step.card == Card::After {
+            return Ok(None);
+        }
+        let broke = self.last_done(&BREAKS)?.filter(|date| is_later(*date, done));
+        Ok(broke.map(|date| format!("it crashed, was repaired or taken apart on {date}")))
+    }
+
+    /// When one of some steps was done last.
+    fn last_done(&self, steps: &[&str]) -> Result<Option<Date>, NotKnown> {
+        let mut latest: Option<Date> = None;
+        for record in self.records("done")? {
+            let Some(id) = record.entry() else { continue };
+            let step = self.in_head(id, "step")?.to_string();
+            let date = self.entry(id)?.head.slot("date").and_then(Value::date);
+            let Some(date) = date.filter(|_| steps.contains(&step.as_str())) else {
+                continue;
+            };
+            if latest.is_none_or(|known| is_later(date, known)) {
+                latest = Some(date);
+            }
+        }
+        Ok(latest)
+    }
+
+    /// Whether a record says all that its step asks for, and knows it.
+    fn says_all(&self, record: EntryId, step: &Step) -> Result<bool, NotKnown> {
+        let entry = self.entry(record)?;
+        let texts = entry.facts.iter().filter(|fact| !fact.damaged);
+        let texts: Vec<&str> = texts.map(|fact| self.texts.text(fact.span)).collect();
+        Ok(step.says.iter().all(|asked| is_said(asked, &texts)))
     }
 
     fn is_of(
@@ -243,6 +317,32 @@ impl Facts {
     }
 }
 
+/// Whether a day, or an hour of one day, lies behind another; without hours a day is one.
+fn is_later(date: Date, other: Date) -> bool {
+    match (date.days_after(other), date.time, other.time) {
+        (0, Some(time), Some(than)) => than < time,
+        (days, _, _) => 0 < days,
+    }
+}
+
+/// Whether one of some facts, as they are written, says what is asked for: its word, and
+/// each word that must stand behind it. What is not known says nothing.
+pub fn is_said(asked: &str, facts: &[&str]) -> bool {
+    asked.split(" or ").any(|one| {
+        let mut wanted = one.split_whitespace();
+        let word = wanted.next();
+        let wanted: Vec<&str> = wanted.collect();
+        facts.iter().any(|fact| {
+            let mut words = fact.split_whitespace();
+            let is_this = words.next() == word;
+            let behind: Vec<&str> = words.collect();
+            is_this
+                && !behind.contains(&"?")
+                && wanted.iter().all(|word| behind.contains(word))
+        })
+    })
+}
+
 /// Of records of one day the best counts.
 fn rank(proved: &Proved) -> u8 {
     match proved {
@@ -250,6 +350,7 @@ fn rank(proved: &Proved) -> u8 {
         Proved::Unsigned(_) => 1,
         Proved::Unsealed(..) => 2,
         Proved::Reopened(..) => 3,
-        Proved::Holds(_) => 4,
+        Proved::Lapsed(..) => 4,
+        Proved::Holds(_) => 5,
     }
 }

@@ -137,7 +137,7 @@ pub fn resolve_with(
     inherit::follow_like(&mut entries, documents, texts, &mut between);
     pairs::make_two(&mut entries, texts, &mut between);
     inherit::check_kinds(&entries, &mut between);
-    sources::settle(&mut entries, &mut between);
+    sources::settle(&mut entries, documents, texts, &mut between);
     names::bind(&mut entries, documents, texts, &mut between);
     findings.extend(between.all());
     let whole = whole(&entries, documents);

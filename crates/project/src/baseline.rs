@@ -96,7 +96,7 @@ fn judged(opened: &Opened) -> (Judgement, Vec<Found>) {
         let outcome = rules.scripts.call(rule, about, facts, settings, sources);
         let level = settings.level(rule, facts.stage);
         if !outcome.drafts.is_empty() && level.is_some_and(|level| Level::Note <= level) {
-            let sum = facts_sum(facts, &outcome.reads);
+            let sum = facts_sum(rule, settings, facts, &outcome.reads);
             let of = named(about, facts);
             let (rule, waivable) = (rule.id.0.clone(), rule.waivable);
             called.push(Found { rule, of, sum, waivable });

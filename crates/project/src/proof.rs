@@ -7,9 +7,9 @@
 use std::rc::Rc;
 
 use sha2::{Digest, Sha256};
-use trimsheet_facts::sealed;
 use trimsheet_facts::{
-    Done, Facts, Grounds, Known, LIKE, NotKnown, OfStep, Proved, Reads, Step,
+    Done, Facts, Grounds, Known, LIKE, NotKnown, OfStep, Proved, Reads, Step, is_said,
+    sealed,
 };
 use trimsheet_model::{Date, EntryId, PROOF_FORM, vocabulary};
 use trimsheet_rules::{Ended, settings, subjects};
@@ -71,9 +71,12 @@ pub fn grounds(opened: &Opened, step: &Step, loadout: Option<EntryId>) -> Ground
                     continue;
                 };
                 let row = facts.build.vocabulary.fact(entry, fact).map(|row| row.word);
-                let word = if fact == LIKE { Some(entry) } else { row };
-                // Whatever it says, that was looked at.
-                let _ = word.map(|word| facts.fact(id, word));
+                let words = if fact == LIKE { itself(facts, id) } else { Vec::new() };
+                let head = (fact == LIKE).then_some(entry);
+                for word in words.into_iter().chain(row).chain(head) {
+                    // Whatever it says, that was looked at.
+                    let _ = facts.fact(id, word);
+                }
             }
         }
     });
@@ -81,7 +84,33 @@ pub fn grounds(opened: &Opened, step: &Step, loadout: Option<EntryId>) -> Ground
     for reads_of_rule in rules(opened, step, loadout) {
         reads = reads.and(reads_of_rule);
     }
-    facts.grounds(&reads)
+    let mut grounds = facts.grounds(&reads);
+    let asked = format!("step {}", step.name);
+    let says = facts.ground(&asked).says;
+    grounds.insert(asked, says);
+    grounds
+}
+
+/// The facts by which a part is this one and no other, inherited ones among them: not
+/// what it weighs and where it lies.
+fn itself(facts: &Facts, id: EntryId) -> Vec<&'static str> {
+    const ELSEWHERE: [&str; 11] = [
+        "mass",
+        "at",
+        "size",
+        "inside",
+        "slides",
+        "optional",
+        "antenna",
+        "relies-on",
+        "count",
+        "places",
+        "needs",
+    ];
+    let entry = facts.build.entry(id);
+    let words = entry.into_iter().flat_map(|entry| &entry.facts);
+    let words = words.map(|fact| fact.row.word);
+    words.filter(|word| !ELSEWHERE.contains(word)).collect()
 }
 
 /// The entries of a word, or the parts of a kind.
@@ -190,7 +219,8 @@ pub fn sign(
     unread(&opened, &path)?;
     let date = wanted.date.or(settings.today);
     let date = date.ok_or_else(|| asked("it is not said on which day it was done"))?;
-    if settings.today.is_some_and(|today| 0 < date.days_after(today)) {
+    // Today is that of UTC, and where the sun rises first it is a day later.
+    if settings.today.is_some_and(|today| 1 < date.days_after(today)) {
         let today = settings.today.map_or(String::new(), |today| today.to_string());
         let says = format!(
             "{date} lies in the future, and a record says what was seen: today is {today}"
@@ -304,6 +334,13 @@ fn written(
             loadout.and_then(|id| opened.facts.build.entry(id)).map_or("", |it| &it.name)
         }
     };
+    if !wanted.by.starts_with(char::is_alphabetic) {
+        let says = format!(
+            "expected the name of whoever did it behind --by, found `{}`",
+            wanted.by
+        );
+        return Err(NotSigned::Asked(says));
+    }
     let mut line = format!("{} {of} {date} by {}", step.record, wanted.by);
     let given = wanted.readings.iter().map(String::as_str);
     let pieces: Vec<&str> =
@@ -319,23 +356,26 @@ fn written(
     if let Some(note) = &wanted.note {
         line.push_str(&format!("; note {}", quoted(note)));
     }
-    let is_said = |word: &str| {
-        let mut facts = wanted.readings.iter();
-        facts.any(|text| text.split_whitespace().next() == Some(word))
-    };
-    // Of several words with `or` between them one is enough.
-    let lacks = step.says.iter().filter(|says| !says.split(" or ").any(is_said));
+    let readings: Vec<&str> = wanted.readings.iter().map(String::as_str).collect();
+    if readings.iter().any(|reading| reading.split_whitespace().any(|word| word == "?")) {
+        return Err(asked(
+            "a record says what somebody saw, and `?` says that nobody did: leave the reading out, or read it",
+        ));
+    }
+    let lacks = step.says.iter().filter(|says| !is_said(says, &readings));
     let lacks: Vec<&String> = lacks.collect();
     if !lacks.is_empty() {
-        let first = lacks.iter().filter_map(|says| says.split(" or ").next());
-        let rows = first
-            .filter_map(|word| opened.facts.build.vocabulary.fact(step.record, word));
+        let vocabulary = &opened.facts.build.vocabulary;
+        let shown = |says: &&String| {
+            let first = says.split(" or ").next().unwrap_or(says);
+            let row = vocabulary.fact(step.record, first);
+            let text = row.map_or(first, |row| row.example).replace('"', "\\\"");
+            format!("--reading \"{text}\"")
+        };
+        let example: Vec<String> = lacks.iter().map(shown).collect();
         let lacks: Vec<String> = lacks
             .iter()
             .map(|says| format!("`{}`", says.replace(" or ", "` or `")))
-            .collect();
-        let example: Vec<String> = rows
-            .map(|row| format!("--reading \"{}\"", row.example.replace('"', "\\\"")))
             .collect();
         let says = format!(
             "{} must say {}: what was seen is written by whoever saw it, such as {}",

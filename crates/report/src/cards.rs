@@ -89,6 +89,8 @@ pub enum State {
     Unsealed(Record, String),
     /// What a signed record rested on has changed.
     Reopened(Record, Vec<Change>),
+    /// A signed record says so, and why that is over.
+    Lapsed(Record, String),
     /// A signed record holds.
     Proved(Record),
 }
@@ -197,6 +199,10 @@ fn step(facts: &Facts, drawn: &Drawn<'_>) -> Step {
     let loadout = done.loadout.filter(|_| !is_one).and_then(|id| facts.build.entry(id));
     let says = |words: &String| {
         let word = words.split(" or ").next().unwrap_or(words);
+        // What must stand there stands there: whoever saw another thing signs nothing.
+        if word.contains(' ') {
+            return word.to_owned();
+        }
         let row = facts.build.vocabulary.fact(done.step.record, word);
         let is_bare = row.is_some_and(|row| row.slots.is_empty());
         if is_bare { word.to_owned() } else { format!("{word} ____") }
@@ -238,6 +244,7 @@ fn state(facts: &Facts, done: &Done<'_>) -> State {
             };
             State::Reopened(record(id), changes.iter().map(change).collect())
         }
+        Proved::Lapsed(id, why) => State::Lapsed(record(id), why.clone()),
         Proved::Holds(id) => State::Proved(record(id)),
     }
 }
@@ -273,6 +280,9 @@ impl State {
                 let first =
                     format!("open again: signed {}, and since then", record.says());
                 std::iter::once(first).chain(changes.iter().map(Change::says)).collect()
+            }
+            State::Lapsed(record, why) => {
+                vec![format!("open again: signed {}, and {why}", record.says())]
             }
             State::Proved(record) => vec![format!("done {}", record.says())],
         }

@@ -4,7 +4,7 @@ use trimsheet_facts::model::{EntryId, Stage, Unknown};
 use trimsheet_facts::{Facts, Known, NotKnown, Reads, What, Why};
 use trimsheet_source::{CannotSay, Finding, Label, Level, Remedy, RuleId, Span, Waived};
 
-use crate::known::{Baseline, named};
+use crate::known::{Baseline, facts_sum, named};
 use crate::manifest::Manifest;
 use crate::rule::Rule;
 use crate::settings::{Settings, apply, settings};
@@ -192,7 +192,9 @@ impl Judge<'_> {
             return;
         }
         let of = named(subject, self.facts);
-        match self.baseline.covers(rule, &of, reads, self.facts) {
+        let (settings, facts) = (&self.settings, self.facts);
+        let sum = || facts_sum(rule, settings, facts, reads);
+        match self.baseline.covers(rule, &of, &sum) {
             Some(known) => self.known.extend(found.into_iter().map(known)),
             None => self.found.extend(found.into_iter().map(|one| (one, about))),
         }

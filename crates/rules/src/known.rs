@@ -10,6 +10,7 @@ use trimsheet_facts::{Facts, Grounds, Known, Reads, sealed};
 use trimsheet_source::{Finding, Label, Level, Span, Waived};
 
 use crate::rule::Rule;
+use crate::settings::Settings;
 
 /// A line that lets a finding pass.
 #[derive(Clone, Debug)]
@@ -59,11 +60,10 @@ impl Baseline {
         &mut self,
         rule: &Rule,
         of: &str,
-        reads: &Reads,
-        facts: &Facts,
+        sum: &dyn Fn() -> String,
     ) -> Option<impl Fn(Finding) -> Waived + use<>> {
         let lines = self.lines.get_mut(&(rule.id.0.clone(), of.to_owned()))?;
-        let sum = facts_sum(facts, reads);
+        let sum = sum();
         let line = lines.iter_mut().find(|line| line.facts == sum && rule.waivable)?;
         line.needed = true;
         let Line { by, until, span, .. } = line.clone();
@@ -117,10 +117,20 @@ impl Baseline {
     }
 }
 
-/// The check sum of what a rule read.
-pub fn facts_sum(facts: &Facts, reads: &Reads) -> String {
-    let grounds: Grounds = facts.grounds(reads);
-    sealed("", &grounds)
+/// The check sum of what a rule read, and of what is set for it.
+pub fn facts_sum(
+    rule: &Rule,
+    settings: &Settings,
+    facts: &Facts,
+    reads: &Reads,
+) -> String {
+    let mut sum = facts.sum_of(reads);
+    for parameter in &rule.parameters {
+        if let Some(set) = settings.parameter(&rule.id, &parameter.name) {
+            sum.push_str(&format!(" {} {}", parameter.name, set.value));
+        }
+    }
+    sealed(&sum, &Grounds::new())
 }
 
 /// What a known finding is about, as its line says it.

@@ -9,7 +9,9 @@
 //! const OF = "build";             // once, or once of each `loadout`
 //! const WHERE = ["motor"];        // asked only where there is one of these: motor, join, spar.socket
 //! const RECORD = "done";          // the word of the record that proves it
-//! const SAYS = ["propeller"];     // facts that its record must say; "mass or reading": one of two
+//! const SAYS = ["propeller off"]; // what its record must say; "mass or reading": one of two
+//! const HOLDS = 3;                // for how many days; without it, until something changes
+//! const AFTER = "range-check";    // the step after which it has to be done
 //! const RESTS = ["receiver.like"];            // facts that it rests on besides what it reads
 //! const RULES = ["setup/failsafe-throttle"];  // rules on whose facts it rests as well
 //! const CAUTION = "The propeller is off.";
@@ -24,6 +26,7 @@
 use std::cell::OnceCell;
 
 use rhai::{AST, Dynamic, Engine, Stmt};
+use sha2::{Digest, Sha256};
 use trimsheet_rules::facts::model::{Stage, vocabulary};
 use trimsheet_rules::facts::{Card, LIKE, OfStep, Step};
 use trimsheet_rules::source::{Finding, Span, nearest};
@@ -34,9 +37,9 @@ use crate::look::natives::Natives;
 use crate::{faults, first_line, look, messages};
 
 /// The constants that a step may state.
-const KNOWN: [&str; 10] = [
+const KNOWN: [&str; 12] = [
     "CARD", "BEFORE", "ORDER", "OF", "WHERE", "RECORD", "SAYS", "RESTS", "RULES",
-    "CAUTION",
+    "CAUTION", "HOLDS", "AFTER",
 ];
 
 /// Reads one step, or says all that is wrong with it; a shipped one is looked through by a
@@ -90,6 +93,13 @@ fn records() -> impl Iterator<Item = &'static str> {
     vocabulary::RECORDS.iter().copied().filter(proves)
 }
 
+/// The check sum of a script, to tell whether a step asks for something else by now.
+fn sum(text: &str) -> String {
+    let lines: Vec<&str> = text.lines().map(str::trim_end).collect();
+    let sum = Sha256::digest(lines.join("\n"));
+    sum.iter().take(4).map(|byte| format!("{byte:02x}")).collect()
+}
+
 struct Reader<'a> {
     one: &'a Unread<'a>,
     findings: Vec<Finding>,
@@ -113,6 +123,9 @@ impl Reader<'_> {
             only: Vec::new(),
             record: "done",
             says: Vec::new(),
+            holds: None,
+            after: None,
+            script: sum(self.one.text),
             rests: Vec::new(),
             rules: Vec::new(),
             caution: None,
@@ -154,10 +167,7 @@ impl Reader<'_> {
                 let record = records().find(|known| Some(*known) == word.as_deref());
                 step.record = record.unwrap_or(step.record);
             }
-            "ORDER" => match value.as_int().ok().and_then(|n| u32::try_from(n).ok()) {
-                Some(order) => step.order = order,
-                None => self.say(name, "expected a whole number"),
-            },
+            "ORDER" => step.order = self.number(name, value).unwrap_or(step.order),
             "WHERE" => {
                 step.only = self.words(name, value);
                 for word in &step.only {
@@ -169,6 +179,8 @@ impl Reader<'_> {
                     }
                 }
             }
+            "HOLDS" => step.holds = self.number(name, value),
+            "AFTER" => step.after = self.text(name, value),
             "SAYS" => step.says = self.words(name, value),
             "RULES" => step.rules = self.words(name, value),
             "RESTS" => {
@@ -176,12 +188,23 @@ impl Reader<'_> {
                     step.rests.extend(self.fact(&word));
                 }
             }
-            "CAUTION" => match value.clone().into_string() {
-                Ok(text) => step.caution = Some(text),
-                Err(found) => self.say(name, &format!("expected a text, found {found}")),
-            },
+            "CAUTION" => step.caution = self.text(name, value),
             _ => {}
         }
+    }
+
+    fn number(&mut self, at: &str, value: &Dynamic) -> Option<u32> {
+        let number = value.as_int().ok().and_then(|number| u32::try_from(number).ok());
+        if number.is_none() {
+            self.say(at, "expected a whole number");
+        }
+        number
+    }
+
+    fn text(&mut self, at: &str, value: &Dynamic) -> Option<String> {
+        let text = value.clone().into_string();
+        text.map_err(|found| self.say(at, &format!("expected a text, found {found}")))
+            .ok()
     }
 
     fn word(&mut self, at: &str, value: &Dynamic, known: &[&str]) -> Option<String> {

@@ -38,7 +38,7 @@ fn where_power_is_on_indoors_the_propeller_is_off_and_the_record_says_so() {
         let step = steps.iter().find(|step| step.name == name).unwrap();
         let caution = step.caution.as_deref().unwrap_or_default();
         assert!(caution.starts_with("Propeller off"), "{name}: {caution}");
-        assert!(step.says.iter().any(|says| says == "propeller"), "{name}");
+        assert!(step.says.iter().any(|says| says == "propeller off"), "{name}");
     }
 }
 
@@ -64,7 +64,8 @@ fn a_run_at_full_throttle_is_a_step_of_its_own_outdoors_with_somebody() {
 #[test]
 fn what_a_record_must_say_is_a_fact_of_that_record() {
     for step in steps() {
-        for word in step.says.iter().flat_map(|says| says.split(" or ")) {
+        for says in step.says.iter().flat_map(|says| says.split(" or ")) {
+            let word = says.split_whitespace().next().unwrap();
             let row = vocabulary::fact(step.record, word);
             assert!(row.is_some(), "{}: {} {word}", step.name, step.record);
         }

@@ -32,7 +32,11 @@ const STEP: &[Field] = &[
     ),
     field("card", WORDS, "The card that it stands on."),
     field("before", WORDS, "The stage that is not reached without it, or `no stage`."),
-    field("state", WORDS, "`open`, `unsigned`, `unsealed`, `reopened` or `proved`."),
+    field(
+        "state",
+        WORDS,
+        "`open`, `unsigned`, `unsealed`, `reopened`, `lapsed` or `proved`.",
+    ),
     field(
         "is_due",
         Gives::Flag,
@@ -184,6 +188,7 @@ fn step(facts: &Facts, done: &Done<'_>, build: &Known) -> Known {
         Proved::Unsigned(record) => ("unsigned", Some(*record)),
         Proved::Unsealed(record, _) => ("unsealed", Some(*record)),
         Proved::Reopened(record, _) => ("reopened", Some(*record)),
+        Proved::Lapsed(record, _) => ("lapsed", Some(*record)),
         Proved::Holds(record) => ("proved", Some(*record)),
     };
     let span = record.map_or(build.span, |id| facts.known_entry(id).span);

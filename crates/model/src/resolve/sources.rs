@@ -3,12 +3,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use trimsheet_quantity::{Dimension, Quantity};
-use trimsheet_source::{Edit, FileId, Finding, Level, Safety, Span, nearest};
+use trimsheet_source::{Edit, FileId, Finding, Level, Safety, Sources, Span, nearest};
 
 use crate::build::{Entry, Kind, Source, Value};
 use crate::date::Date;
 use crate::limit::Limited;
 use crate::messages;
+use crate::resolve::{Document, is_proof};
 use crate::spread;
 use crate::vocabulary::{self, Row, SOURCE};
 
@@ -25,8 +26,20 @@ struct Stated {
 /// An `assume` covers only what its own file states, so each value is settled by the
 /// file that it stands in, wherever it has been taken to. A dated record lends its date
 /// to the sources of what it states.
-pub(super) fn settle(entries: &mut [Entry], findings: &mut Limited) {
-    let stated = stated(entries, findings);
+pub(super) fn settle(
+    entries: &mut [Entry],
+    documents: &[Document],
+    texts: &Sources,
+    findings: &mut Limited,
+) {
+    let mut stated = stated(entries, findings);
+    // A proof is read with the instruments of its spec.
+    let files = documents.iter().map(|document| document.file);
+    let spec = files.clone().next().and_then(|spec| stated.get(&spec));
+    let instruments = spec.map(|spec| spec.instruments.clone()).unwrap_or_default();
+    for proof in files.skip(1).filter(|file| is_proof(texts.path(*file))) {
+        stated.entry(proof).or_default().instruments.clone_from(&instruments);
+    }
     let mut settler = Settler { stated, findings, said: BTreeSet::new() };
     for entry in entries.iter_mut() {
         if matches!(entry.row.word, "set" | "instrument" | "assume") {

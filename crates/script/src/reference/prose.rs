@@ -228,7 +228,7 @@ It is a script in the folder `steps` of a pack, and goes by the name of its file
 const CARD = "home";
 const BEFORE = "ready";
 const ORDER = 40;
-const SAYS = ["propeller"];
+const SAYS = ["propeller off"];
 const RESTS = ["surface.reflex"];
 const CAUTION = "Take the propeller off: the motor may start when the link comes back.";
 
@@ -246,6 +246,8 @@ fn card(about, build) {
 | `WHERE` | It is asked only where the spec has one of these: a kind of part (`motor`), an entry (`join`), or an entry that says a fact (`spar.socket`). |
 | `RECORD` | The word of the record that proves it: `"done"`, or that of a weighing or a run. |
 | `SAYS` | Facts without which its record is worth nothing; whoever signs is asked for them. `"mass or reading"` asks for one of the two. |
+| `HOLDS` | For how many days its record holds, 0 for the same day; without it, until something changes. |
+| `AFTER` | The step after which it has to be done; where that is done again, it is open again. |
 | `RESTS` | Facts that it rests on besides those that its card reads, each of an entry or of a kind of part (`surface.reflex`, `motor.at`); `receiver.like` is what the receiver is taken from. |
 | `RULES` | Rules on whose facts it rests as well. |
 | `CAUTION` | What can hurt; it stands before everything else. |

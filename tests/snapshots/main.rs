@@ -41,10 +41,16 @@ fn examples() -> Vec<(String, String)> {
     found
 }
 
-/// The packs of rules beside the examples, the lock that pins them, and the photos.
+/// The packs of rules beside the examples, the lock that pins them, the photos, and what
+/// was signed.
 fn rules() -> Vec<(String, String)> {
     let mut found = Vec::new();
-    let folders = ["examples/rules", "examples/rules.lock", "examples/photos"];
+    let folders = [
+        "examples/rules",
+        "examples/rules.lock",
+        "examples/photos",
+        "examples/yellowhammer.proof",
+    ];
     let mut open: Vec<String> = folders.map(str::to_owned).into();
     while let Some(path) = open.pop() {
         let place = root().join(&path);

@@ -198,10 +198,42 @@ fn nothing_is_written_behind_a_proof_that_does_not_read() {
 }
 
 #[test]
-fn a_baseline_until_a_day_that_has_passed_is_refused() {
+fn what_is_set_for_a_rule_or_recorded_brings_a_known_finding_back() {
+    let folder = folder("known");
+    let spec = "model wren: stage installed
+part motor: kind motor; mass 80 g; at 3 mm aft [measured]
+loadout trip
+weighed trip 2026-03-01 by KV: mass 400 g [measured]
+";
+    let day = ["--date", "2026-03-12"];
+    let check = |text_of: &str| {
+        fs::write(folder.join("wren.trim"), text_of).unwrap();
+        let words = ["check", "wren.trim", "--format", "lines"];
+        text(&trimsheet(&folder, &[&words[..], &day].concat()).stdout)
+    };
+    let (heavy, weighed) = ("[mass/estimate-heavy]", "[mass/sum-vs-weighed]");
+    let before = check(spec);
+    assert!(before.contains(heavy) && before.contains(weighed), "{before}");
+    let taken = ["baseline", "wren.trim", "--by", "KV", "--until", "2026-06-01"];
+    assert!(trimsheet(&folder, &[&taken[..], &day].concat()).status.success());
+    let known = check(spec);
+    assert!(!known.contains(heavy) && !known.contains(weighed), "{known}");
+    let set = format!("{spec}set mass/estimate-heavy installed 5 % because \"strict\"\n");
+    let strict = check(&set);
+    assert!(strict.contains(heavy) && !strict.contains(weighed), "{strict}");
+    let again = check(&spec.replace("400 g", "900 g"));
+    assert!(again.contains(weighed) && !again.contains(heavy), "{again}");
+}
+
+#[test]
+fn a_baseline_until_a_day_that_has_passed_or_is_far_away_is_refused() {
     let folder = folder("past");
-    let past = ["baseline", "linnet.trim", "--by", "KV", "--until", "2020-01-01"];
-    assert_eq!(trimsheet(&folder, &past).status.code(), Some(2));
+    for until in ["2020-01-01", "2027-04-01", "9999-12-31"] {
+        let words = ["baseline", "linnet.trim", "--by", "KV", "--until", until];
+        let output =
+            trimsheet(&folder, &[&words[..], &["--date", "2026-03-12"]].concat());
+        assert_eq!(output.status.code(), Some(2), "{until}");
+    }
     assert_eq!(names(&folder), ["linnet.trim"]);
 }
 
@@ -220,7 +252,9 @@ part lamp: kind other; mass 9 g; at 5 mm aft [measured]
     };
     let source = "[doc/value-without-source]";
     assert!(check(&[]).contains(source), "{}", check(&[]));
-    let taken = ["baseline", "wren.trim", "--by", "KV", "--until", "2999-01-01"];
+    let day = ["--date", "2026-03-12"];
+    let taken = ["baseline", "wren.trim", "--by", "KV", "--until", "2027-01-01"];
+    let taken = [&taken[..], &day].concat();
     let output = trimsheet(&folder, &taken);
     assert!(output.status.success(), "{}", text(&output.stderr));
     assert!(!check(&[]).contains(source), "{}", check(&[]));
@@ -236,7 +270,7 @@ part lamp: kind other; mass 9 g; at 5 mm aft [measured]
     // What does not read that mass is known still.
     assert!(!changed.contains("[power/measured-missing]"), "{changed}");
     assert!(changed.contains("[rules/known-unneeded]"), "{changed}");
-    let expired = check(&["--date", "2999-01-02"]);
+    let expired = check(&["--date", "2027-01-02"]);
     assert!(expired.contains("[power/measured-missing]"), "{expired}");
     assert!(expired.contains("[rules/known-expired]"), "{expired}");
     assert!(trimsheet(&folder, &["baseline", "wren.trim", "--prune"]).status.success());

@@ -52,6 +52,14 @@ pub fn baseline(
             format!("{until} lies in the past, and today is {today}: nothing would pass");
         return Err(NotSigned::Asked(says));
     }
+    let far = until.zip(settings.today);
+    if let Some((until, _)) = far.filter(|(until, today)| YEAR < until.days_after(*today))
+    {
+        let says = format!(
+            "{until} is more than a year away: somebody has to look again before that"
+        );
+        return Err(NotSigned::Asked(says));
+    }
     let opened = open(host, &spec, settings).map_err(NotSigned::Spec)?;
     unread(&opened, &path)?;
     let (judgement, found) = judged(&opened);
@@ -79,6 +87,9 @@ pub fn baseline(
     unread(&open(&overlay, &spec, settings).map_err(NotSigned::Spec)?, &rebased.path)?;
     Ok(rebased)
 }
+
+/// The longest that a finding is let pass unseen, in days.
+const YEAR: i64 = 366;
 
 /// What one rule found about one thing.
 struct Found {

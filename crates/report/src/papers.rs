@@ -77,13 +77,15 @@ impl Paper {
 /// The aircraft with its revision, and the spec with the day.
 fn above(facts: &Facts, sources: &Sources, printed: Option<Date>) -> (String, String) {
     let Heading { title, file, revision, stage: _ } = heading(facts, sources);
+    // Where it lies on the machine that printed it says nothing to whoever opens a hatch.
+    let name = file.rsplit('/').next().unwrap_or(&file);
     let title =
         if title.is_empty() { "aircraft without a name".to_owned() } else { title };
     let revision = revision.map(|says| format!(", revision {says}"));
     let printed = printed.map(|day| format!(", printed {day}"));
     (
         format!("{title}{}", revision.unwrap_or_default()),
-        format!("{file}{}", printed.unwrap_or_default()),
+        format!("{name}{}", printed.unwrap_or_default()),
     )
 }
 

@@ -56,6 +56,9 @@ fn all_cards_come_in_the_order_of_a_build_and_one_by_its_word() {
     assert!(places.is_sorted(), "{page}");
     assert!(page.contains("printed 2026-11-20"), "{page}");
     assert!(page.contains("no release to fly"), "{page}");
+    // When it is asked for stands behind the name that a record has.
+    assert!(page.contains("(rotation, before installed)"), "{page}");
+    assert!(page.contains("(crashed)\n"), "{page}");
     let one = said(&cards(&folder, &["home"]));
     assert!(one.contains("── Home") && !one.contains("── Bench"), "{one}");
 }

@@ -214,7 +214,7 @@ fn step(facts: &Facts, drawn: &Drawn<'_>) -> Step {
         asked: done
             .step
             .before
-            .map_or("when it happens".to_owned(), |before| format!("before {before}")),
+            .map_or(String::new(), |stage| format!(", before {stage}")),
         caution: done.step.caution.clone(),
         lines: drawn.lines.iter().map(line).collect(),
         silent: drawn.silent.map(str::to_owned),

@@ -348,7 +348,7 @@ pub(crate) struct Baseline {
     #[arg(long, value_name = "DAY", requires = "by", value_parser = crate::rules::day)]
     pub(crate) until: Option<Date>,
     /// Only takes out the lines that hide nothing any more
-    #[arg(long, conflicts_with_all = ["by", "until"], required_unless_present = "by")]
+    #[arg(long, conflicts_with_all = ["by", "until"], required_unless_present_any = ["by", "until"])]
     pub(crate) prune: bool,
     #[command(flatten)]
     pub(crate) under: Under,

@@ -128,7 +128,7 @@ fn not_written(into: &str, why: &NotWritten) -> String {
             "{into} is there already and was left as it is; choose another name, or move \
              it away first"
         ),
-        NotWritten::Refused(error) => format!("cannot write {into}: {error}"),
+        NotWritten::Refused(_) => format!("cannot write {into}: {why}"),
     }
 }
 

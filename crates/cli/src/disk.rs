@@ -79,8 +79,18 @@ pub(crate) enum NotWritten {
     #[error("it is there already, or was changed meanwhile")]
     Taken,
     /// The system would not have it.
-    #[error("{0}")]
+    #[error("{}", refusal(.0))]
     Refused(#[from] std::io::Error),
+}
+
+/// Why the system would not write: what it calls missing is the folder.
+fn refusal(error: &std::io::Error) -> String {
+    match error.kind() {
+        ErrorKind::NotFound => {
+            "the folder that it is to stand in is not there; make it first".into()
+        }
+        _ => error.to_string(),
+    }
 }
 
 /// Makes the folder that a file is to stand in.

@@ -25,7 +25,7 @@ pub(crate) fn write(path: &str, drawing: &str) -> bool {
             "{path} is there already and was left as it is; choose another name, or move \
              it away first"
         ),
-        NotWritten::Refused(error) => format!("cannot write {path}: {error}"),
+        NotWritten::Refused(_) => format!("cannot write {path}: {why}"),
     });
     false
 }

@@ -360,6 +360,8 @@ fn nothing_that_is_there_is_written_over() {
     for target in ["out", "out/", "out.zip", ".", "linnet.trim"] {
         refused(&folder, &into(target), &["is there already and was left as it is"]);
     }
+    let far = into("nowhere/deep/out.zip");
+    refused(&folder, &far, &["the folder that it is to stand in is not there"]);
     refused(&folder, &into(""), &["expected a folder to make or a zip to write"]);
     refused(&folder, &into("no/such/out"), &["cannot write no/such/out: "]);
 }

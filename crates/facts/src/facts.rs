@@ -19,7 +19,7 @@ use crate::known::{Known, NotKnown, What, Why};
 use crate::loadout::Fitted;
 use crate::ports::{Plugged, Signals};
 use crate::power::{FedRails, Power};
-use crate::step::Step;
+use crate::step::{Proved, Step};
 
 /// One fact of one entry, whether it is said or not.
 pub type FactId = (EntryId, &'static str);
@@ -110,6 +110,10 @@ pub struct Facts {
     plugged: RefCell<BTreeMap<EntryId, Remembered<Plugged>>>,
     /// What a lattice says of the shape, solved once: that takes milliseconds.
     shape: OnceCell<Remembered<Shape>>,
+    /// What each signed record is worth: every rule about steps asks for it.
+    pub(crate) worth: RefCell<BTreeMap<EntryId, Proved>>,
+    /// The entries aboard by what messages call them, which is how a proof names them.
+    pub(crate) titled: OnceCell<BTreeMap<String, EntryId>>,
 }
 
 /// What was worked out once, and which facts that read.
@@ -155,6 +159,8 @@ impl Facts {
             steps: Rc::default(),
             reference: None,
             missing: BTreeSet::new(),
+            worth: RefCell::default(),
+            titled: OnceCell::new(),
             by_word,
             reads,
             fitted,

@@ -128,10 +128,8 @@ impl Facts {
         }
         let nothing = Ground { says: None, span: None };
         let Some((title, word)) = name.rsplit_once(": ") else { return nothing };
-        let mut all = self.build.aboard().map(|(_, entry)| entry);
-        let Some(entry) = all.find(|entry| entry.title() == title) else {
-            return nothing;
-        };
+        let entry = self.titled().get(title).and_then(|id| self.build.entry(*id));
+        let Some(entry) = entry else { return nothing };
         if entry.row.word == word {
             let says = Some(self.as_written(&entry.head));
             return Ground { says, span: Some(entry.span()) };
@@ -248,6 +246,17 @@ impl Facts {
             Some((named(line, "fact")?.to_owned(), (was, line.span())))
         };
         lines.filter_map(one).collect()
+    }
+
+    /// The entries aboard by their titles; of one title the first.
+    fn titled(&self) -> &BTreeMap<String, EntryId> {
+        self.titled.get_or_init(|| {
+            let mut titled = BTreeMap::new();
+            for (id, entry) in self.build.aboard() {
+                titled.entry(entry.title()).or_insert(id);
+            }
+            titled
+        })
     }
 
     /// The name that a proof gives a fact; nothing for what no step is proved on.

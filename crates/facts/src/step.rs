@@ -306,6 +306,15 @@ impl Facts {
         if self.signed(record)?.is_none() {
             return Ok(Proved::Unsigned(record));
         }
+        if let Some(known) = self.worth.borrow().get(&record) {
+            return Ok(known.clone());
+        }
+        let worth = self.worth_of(record)?;
+        self.worth.borrow_mut().insert(record, worth.clone());
+        Ok(worth)
+    }
+
+    fn worth_of(&self, record: EntryId) -> Result<Proved, NotKnown> {
         if let Some(why) = self.unsealed(record)? {
             return Ok(Proved::Unsealed(record, why));
         }

@@ -85,12 +85,10 @@ pub(crate) enum NotWritten {
 
 /// Why the system would not write: what it calls missing is the folder.
 fn refusal(error: &std::io::Error) -> String {
-    match error.kind() {
-        ErrorKind::NotFound => {
-            "the folder that it is to stand in is not there; make it first".into()
-        }
-        _ => error.to_string(),
+    if error.kind() == ErrorKind::NotFound {
+        return "the folder that it is to stand in is not there; make it first".into();
     }
+    error.to_string()
 }
 
 /// Makes the folder that a file is to stand in.

@@ -170,7 +170,7 @@ fn facts(opened: &Opened) -> BTreeMap<Span, (Edit, BTreeSet<String>)> {
 /// What each card says, and whether its record holds.
 fn cards(opened: &Opened) -> BTreeMap<String, (Vec<String>, bool)> {
     let all = drawn(opened).unwrap();
-    let one = |card: trimsheet_project::Drawn<'_>| {
+    let one = |card: trimsheet_facts::Drawn<'_>| {
         let holds = matches!(card.done.proved, Proved::Holds(_));
         // What is not known is a line, and takes no other with it.
         assert_eq!(card.silent, None, "{}", card.title);

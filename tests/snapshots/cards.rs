@@ -1,7 +1,7 @@
 //! The cards and the papers of the examples.
 
 use trimsheet_project::{Opened, Settings, drawn, open};
-use trimsheet_report::cards::{Cards, Drawn, html, text};
+use trimsheet_report::cards::{Cards, html, text};
 use trimsheet_report::papers::{self, bill};
 
 use super::{examples, host};
@@ -17,15 +17,6 @@ fn opened(name: &str) -> Opened {
 
 fn cards(opened: &Opened) -> Cards {
     let steps = drawn(opened).unwrap();
-    let steps: Vec<Drawn<'_>> = steps
-        .iter()
-        .map(|step| Drawn {
-            done: &step.done,
-            title: &step.title,
-            lines: &step.lines,
-            silent: step.silent.as_deref(),
-        })
-        .collect();
     let (facts, sources) = (&opened.facts, &opened.sources);
     Cards::new(facts, sources, &steps, opened.facts.today)
 }

@@ -3,7 +3,7 @@
 use trimsheet_project::facts::Card;
 use trimsheet_project::model::Date;
 use trimsheet_project::{Opened, drawn};
-use trimsheet_report::cards::{Cards as Sheet, Drawn, html, text};
+use trimsheet_report::cards::{Cards as Sheet, html, text};
 use trimsheet_report::papers::{self, bill};
 
 use crate::arguments::{Cards, CardsFormat, Paper, Under};
@@ -81,15 +81,6 @@ fn steps(
 /// Every card of a spec, as on a day.
 pub(crate) fn sheet(opened: &Opened, day: Option<Date>) -> Result<Sheet, String> {
     let steps = drawn(opened).map_err(|why| why.says)?;
-    let steps: Vec<Drawn<'_>> = steps
-        .iter()
-        .map(|step| Drawn {
-            done: &step.done,
-            title: &step.title,
-            lines: &step.lines,
-            silent: step.silent.as_deref(),
-        })
-        .collect();
     Ok(Sheet::new(&opened.facts, &opened.sources, &steps, day))
 }
 

@@ -9,7 +9,7 @@ use trimsheet_model::Entry;
 use trimsheet_model::source::Span;
 
 use crate::facts::Facts;
-use crate::proof::{is_ground, may_carry};
+use crate::proof::{is_ground, may_carry, plain};
 
 /// One fact that stands otherwise in the reference, or only in one of the two.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -129,7 +129,7 @@ fn without_brackets(text: &str) -> String {
             _ => {}
         }
     }
-    out.split_whitespace().collect::<Vec<&str>>().join(" ")
+    plain(&out)
 }
 
 #[cfg(test)]

@@ -45,5 +45,5 @@ pub use loadout::{Listed, Listing};
 pub use logged::LogColumn;
 pub use private::{given_away, private_in};
 pub use proof::{Change, Ground, Grounds, photos, sealed};
-pub use step::{Card, Done, LIKE, OfStep, Proved, Step, is_said};
+pub use step::{Card, Done, Drawn, LIKE, OfStep, Proved, Step, is_said};
 pub use {trimsheet_model as model, trimsheet_physics as physics};

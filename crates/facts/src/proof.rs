@@ -303,7 +303,8 @@ pub fn photos(build: &Build) -> impl Iterator<Item = &Value> {
     photos.filter(|value| value.text().is_some())
 }
 
-/// The check sum of a record: of its line, and of all that it rests on.
+/// The check sum of a record: of its line, whatever white space stands in it, and of all
+/// that it rests on.
 pub fn sealed(written: &str, grounds: &Grounds) -> String {
     let mut sum = Sha256::new();
     let mut add = |text: &str| {
@@ -311,7 +312,7 @@ pub fn sealed(written: &str, grounds: &Grounds) -> String {
         sum.update(format!("{} ", text.len()));
         sum.update(text);
     };
-    add(written);
+    add(&plain(written));
     for (fact, was) in grounds {
         add(fact);
         add(was.as_deref().map_or("-", |_| "+"));
@@ -366,7 +367,7 @@ fn short(number: f64) -> f64 {
 }
 
 /// Without what white space does not change.
-fn plain(text: &str) -> String {
+pub(crate) fn plain(text: &str) -> String {
     text.split_whitespace().collect::<Vec<&str>>().join(" ")
 }
 

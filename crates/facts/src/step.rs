@@ -126,7 +126,8 @@ pub enum Proved {
     Holds(EntryId),
 }
 
-/// After these nothing that was proved by hand is taken for proved.
+/// After these nothing that was proved by hand is taken for proved: common practice, no
+/// source.
 const BREAKS: [&str; 3] = ["crashed", "repaired", "taken-apart"];
 
 /// A step of one aircraft or of one loadout, and how far it is.
@@ -140,6 +141,19 @@ pub struct Done<'a> {
     pub proved: Proved,
     /// The day of the record that counts.
     pub date: Option<Date>,
+}
+
+/// A step as it stands on its card.
+#[derive(Clone, Debug)]
+pub struct Drawn<'a> {
+    /// The step, and how far it is.
+    pub done: Done<'a>,
+    /// Its title, with its loadout where the spec has several.
+    pub title: String,
+    /// What its card says: `____` is a box to fill in, and `!` begins a caution.
+    pub lines: Vec<String>,
+    /// Why its card says no more, if a fact that it needs is not known or its script failed.
+    pub silent: Option<String>,
 }
 
 impl Done<'_> {

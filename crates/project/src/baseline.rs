@@ -1,13 +1,12 @@
 //! The baseline of an old model: its findings of today, written down to be let pass.
 
-use trimsheet_model::{Date, PROOF_FORM};
+use trimsheet_model::Date;
 use trimsheet_rules::{Judgement, facts_sum, judge, named};
 use trimsheet_source::{Finding, Level, Span};
 
-use crate::check::{Opened, Settings, open, tidy};
-use crate::host::{Host, Trouble};
-use crate::load::{proof_of, text};
-use crate::proof::{NotSigned, quoted, unread};
+use crate::check::{Opened, Settings, open};
+use crate::host::Host;
+use crate::proof::{Beside, NotSigned, begun, quoted, unread};
 
 /// A proof whose lines of known findings are those of today.
 #[derive(Debug)]
@@ -37,15 +36,6 @@ pub fn baseline(
     until: Option<Date>,
     settings: &Settings,
 ) -> Result<Rebased, NotSigned> {
-    let spec = tidy(spec);
-    let path = proof_of(&spec).ok_or_else(|| {
-        NotSigned::Asked(format!("expected a spec, NAME.trim, found {spec}"))
-    })?;
-    let before = match text(host, &path) {
-        Ok(text) => Some(text),
-        Err(Trouble::Missing) => None,
-        Err(trouble) => return Err(NotSigned::Proof(trouble)),
-    };
     let past = until.zip(settings.today).filter(|(until, today)| until < today);
     if let Some((until, today)) = past {
         let says =
@@ -60,17 +50,13 @@ pub fn baseline(
         );
         return Err(NotSigned::Asked(says));
     }
-    let opened = open(host, &spec, settings).map_err(NotSigned::Spec)?;
-    unread(&opened, &path)?;
+    let Beside { spec, path, before, opened } = Beside::open(host, spec, settings)?;
     let (judgement, found) = judged(&opened);
-    let mut text = before.clone().unwrap_or_else(|| format!("proof {PROOF_FORM}\n"));
+    let mut text = begun(before.as_deref());
     let idle =
         judgement.idle.iter().filter(|span| opened.sources.path(span.file) == path);
     let idle: Vec<Span> = idle.copied().collect();
     let pruned = prune(&mut text, idle);
-    if !text.ends_with('\n') {
-        text.push('\n');
-    }
     let (mut added, mut firm) = (0, 0);
     for Found { rule, of, sum, waivable } in found {
         let Some(until) = until else { continue };
@@ -88,7 +74,7 @@ pub fn baseline(
     Ok(rebased)
 }
 
-/// The longest that a finding is let pass unseen, in days.
+/// The longest that a finding is let pass unseen, in days: common practice, no source.
 const YEAR: i64 = 366;
 
 /// What one rule found about one thing.

@@ -25,7 +25,7 @@ pub use host::{Host, Memory, Trouble};
 pub use load::proof_of;
 pub use packs::{NoPack, read_pack};
 pub use pages::pages;
-pub use proof::{Drawn, NotSigned, Signed, Signing, drawn, grounds, sign};
+pub use proof::{NotSigned, Signed, Signing, drawn, grounds, sign};
 pub use {trimsheet_facts as facts, trimsheet_source as source};
 pub use {
     trimsheet_model as model, trimsheet_rules as rules, trimsheet_script as script,

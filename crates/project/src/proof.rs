@@ -8,7 +8,7 @@ use std::rc::Rc;
 
 use sha2::{Digest, Sha256};
 use trimsheet_facts::{
-    Done, Facts, Grounds, Known, LIKE, NotKnown, OfStep, Proved, Reads, Step, is_said,
+    Drawn, Facts, Grounds, Known, LIKE, NotKnown, OfStep, Proved, Reads, Step, is_said,
     sealed,
 };
 use trimsheet_model::{Date, EntryId, PROOF_FORM, vocabulary};
@@ -20,26 +20,14 @@ use crate::check::{Opened, Settings, open, tidy};
 use crate::host::{Host, Trouble};
 use crate::load::{proof_of, text};
 
-/// A step as it stands on its card.
-#[derive(Clone, Debug)]
-pub struct Drawn<'a> {
-    /// The step, and how far it is.
-    pub done: Done<'a>,
-    /// Its title, with its loadout where the spec has several.
-    pub title: String,
-    /// What its card says: `____` is a box to fill in, and `!` begins a caution.
-    pub lines: Vec<String>,
-    /// Why its card says no more, if a fact that it needs is not known or its script failed.
-    pub silent: Option<String>,
-}
-
 /// Every step with what its card says, in the order in which a person does them.
 ///
 /// # Errors
 /// That the head of a record is not known, which may be of one of them.
 pub fn drawn(opened: &Opened) -> Result<Vec<Drawn<'_>>, NotKnown> {
     let facts = &opened.facts;
-    let draw = |done: &Done<'_>| {
+    let mut all = Vec::new();
+    for done in facts.steps_done()? {
         let about = about(facts, done.loadout);
         let card = opened.rules.scripts.card(done.step, &about, facts, &opened.sources);
         let silent = match card.ended {
@@ -47,12 +35,7 @@ pub fn drawn(opened: &Opened) -> Result<Vec<Drawn<'_>>, NotKnown> {
             Ended::CannotSay(why) => Some(why.says),
             Ended::Fault(fault) => Some(fault.says),
         };
-        (done.title(facts), card.lines, silent)
-    };
-    let mut all = Vec::new();
-    for done in facts.steps_done()? {
-        let (title, lines, silent) = draw(&done);
-        all.push(Drawn { done, title, lines, silent });
+        all.push(Drawn { title: done.title(facts), done, lines: card.lines, silent });
     }
     Ok(all)
 }
@@ -94,7 +77,7 @@ pub fn grounds(opened: &Opened, step: &Step, loadout: Option<EntryId>) -> Ground
 /// The facts by which a part is this one and no other, inherited ones among them: not
 /// what it weighs and where it lies.
 fn itself(facts: &Facts, id: EntryId) -> Vec<&'static str> {
-    const ELSEWHERE: [&str; 11] = [
+    const ELSEWHERE: [&str; 10] = [
         "mass",
         "at",
         "size",
@@ -105,7 +88,6 @@ fn itself(facts: &Facts, id: EntryId) -> Vec<&'static str> {
         "relies-on",
         "count",
         "places",
-        "needs",
     ];
     let entry = facts.build.entry(id);
     let words = entry.into_iter().flat_map(|entry| &entry.facts);
@@ -206,17 +188,7 @@ pub fn sign(
     wanted: &Signing,
     settings: &Settings,
 ) -> Result<Signed, NotSigned> {
-    let spec = tidy(spec);
-    let path = proof_of(&spec).ok_or_else(|| {
-        NotSigned::Asked(format!("expected a spec, NAME.trim, found {spec}"))
-    })?;
-    let before = match text(host, &path) {
-        Ok(text) => Some(text),
-        Err(Trouble::Missing) => None,
-        Err(trouble) => return Err(NotSigned::Proof(trouble)),
-    };
-    let opened = open(host, &spec, settings).map_err(NotSigned::Spec)?;
-    unread(&opened, &path)?;
+    let Beside { spec, path, before, opened } = Beside::open(host, spec, settings)?;
     let date = wanted.date.or(settings.today);
     let date = date.ok_or_else(|| asked("it is not said on which day it was done"))?;
     // Today is that of UTC, and where the sun rises first it is a day later.
@@ -232,14 +204,51 @@ pub fn sign(
     let record = written(&opened, step, loadout, date, wanted)?;
     let grounds = grounds(&opened, step, loadout);
     let (name, lines) = lines(&record, step, &grounds);
-    let mut text = before.clone().unwrap_or_else(|| format!("proof {PROOF_FORM}\n"));
-    if !text.ends_with('\n') {
-        text.push('\n');
-    }
+    let mut text = begun(before.as_deref());
     text.push_str(&lines);
     let signed = Signed { path, before, text, record, grounds };
     proved(host, &spec, &name, step, &signed, settings)?;
     Ok(signed)
+}
+
+/// A spec with the proof beside it, which reads as it stands.
+pub(crate) struct Beside {
+    pub(crate) spec: String,
+    /// Where the proof stands.
+    pub(crate) path: String,
+    /// What is there; nothing if there is no proof yet.
+    pub(crate) before: Option<String>,
+    pub(crate) opened: Opened,
+}
+
+impl Beside {
+    pub(crate) fn open(
+        host: &dyn Host,
+        spec: &str,
+        settings: &Settings,
+    ) -> Result<Beside, NotSigned> {
+        let spec = tidy(spec);
+        let path = proof_of(&spec).ok_or_else(|| {
+            NotSigned::Asked(format!("expected a spec, NAME.trim, found {spec}"))
+        })?;
+        let before = match text(host, &path) {
+            Ok(text) => Some(text),
+            Err(Trouble::Missing) => None,
+            Err(trouble) => return Err(NotSigned::Proof(trouble)),
+        };
+        let opened = open(host, &spec, settings).map_err(NotSigned::Spec)?;
+        unread(&opened, &path)?;
+        Ok(Beside { spec, path, before, opened })
+    }
+}
+
+/// The lines of a proof, behind which others can be written.
+pub(crate) fn begun(before: Option<&str>) -> String {
+    let mut text = before.map_or_else(|| format!("proof {PROOF_FORM}\n"), str::to_owned);
+    if !text.ends_with('\n') {
+        text.push('\n');
+    }
+    text
 }
 
 /// That the proof reads as it stands: nothing is written behind what is damaged.
@@ -391,7 +400,7 @@ fn written(
 /// The lines of a record, each of which names it.
 fn lines(record: &str, step: &Step, grounds: &Grounds) -> (String, String) {
     let (head, facts) = record.split_once("; ").unwrap_or((record, ""));
-    let seal = sealed(&plain(record), grounds);
+    let seal = sealed(record, grounds);
     let name = Sha256::digest(format!("{record} {seal}"));
     let name: String = name.iter().take(4).map(|byte| format!("{byte:02x}")).collect();
     let name = format!("r{name}");
@@ -437,9 +446,4 @@ fn proved(
 /// A text of the language.
 pub(crate) fn quoted(text: &str) -> String {
     format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
-}
-
-/// Without what white space does not change.
-fn plain(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<&str>>().join(" ")
 }

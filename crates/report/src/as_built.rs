@@ -8,6 +8,8 @@ use trimsheet_facts::{Facts, Known, What};
 use trimsheet_output::clean::visible;
 use trimsheet_output::wrap::rows;
 
+use crate::csv::harmless;
+
 /// A model beside the reference that it follows.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AsBuilt {
@@ -172,15 +174,15 @@ pub fn text(built: &AsBuilt, width: usize) -> String {
 
 /// Writes it as comma-separated values: a row for each fact that differs.
 pub fn csv(built: &AsBuilt) -> String {
-    let mut writer = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::Any(b'\n'))
+    let mut writer = ::csv::WriterBuilder::new()
+        .terminator(::csv::Terminator::Any(b'\n'))
         .from_writer(Vec::new());
     let heads = ["entry", "fact", "reference", "built", "line"].map(str::to_owned);
     let rows = built.entries.iter().flat_map(|entry| {
         entry.facts.iter().map(|Fact { word, reference, built: own, line }| {
-            let said = |text: &Option<String>| plain(text.as_deref().unwrap_or(""));
+            let said = |text: &Option<String>| harmless(text.as_deref().unwrap_or(""));
             let line = line.map_or(String::new(), |line| line.to_string());
-            [plain(&entry.of), word.clone(), said(reference), said(own), line]
+            [harmless(&entry.of), word.clone(), said(reference), said(own), line]
         })
     });
     for row in std::iter::once(heads).chain(rows) {
@@ -189,13 +191,4 @@ pub fn csv(built: &AsBuilt) -> String {
     }
     let bytes = writer.into_inner().unwrap_or_default();
     String::from_utf8_lossy(&bytes).into_owned()
-}
-
-/// A text that a spreadsheet does not take for a formula.
-fn plain(text: &str) -> String {
-    if text.starts_with(['=', '+', '-', '@']) {
-        format!("'{text}")
-    } else {
-        text.to_owned()
-    }
 }

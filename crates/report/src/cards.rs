@@ -11,7 +11,7 @@ mod text;
 
 use trimsheet_facts::model::source::Sources;
 use trimsheet_facts::model::{Date, EntryId, Value};
-use trimsheet_facts::{Card as Word, Done, Facts, Proved};
+use trimsheet_facts::{Card as Word, Done, Drawn, Facts, Proved};
 
 pub use self::html::html;
 pub(crate) use self::html::{document, said};
@@ -115,19 +115,6 @@ pub struct Change {
     pub now: Option<String>,
 }
 
-/// A step with what its script said of it.
-#[derive(Clone, Copy, Debug)]
-pub struct Drawn<'a> {
-    /// The step, and how far it is.
-    pub done: &'a Done<'a>,
-    /// Its title, with its loadout where the spec has several.
-    pub title: &'a str,
-    /// The lines: `____` is a box to fill in, and `!` begins a caution.
-    pub lines: &'a [String],
-    /// Why it says no more.
-    pub silent: Option<&'a str>,
-}
-
 impl Cards {
     /// Makes the cards of an aircraft, made on a day.
     pub fn new(
@@ -190,7 +177,7 @@ impl Cards {
 }
 
 fn step(facts: &Facts, drawn: &Drawn<'_>) -> Step {
-    let done = drawn.done;
+    let done = &drawn.done;
     let line = |line: &String| match line.strip_prefix('!') {
         Some(caution) => Line::Caution(caution.trim().to_owned()),
         None => Line::Tick(line.clone()),
@@ -209,7 +196,7 @@ fn step(facts: &Facts, drawn: &Drawn<'_>) -> Step {
     };
     Step {
         name: done.step.name.clone(),
-        title: drawn.title.to_owned(),
+        title: drawn.title.clone(),
         loadout: loadout.map(|loadout| loadout.name.clone()),
         asked: done
             .step
@@ -217,7 +204,7 @@ fn step(facts: &Facts, drawn: &Drawn<'_>) -> Step {
             .map_or(String::new(), |stage| format!(", before {stage}")),
         caution: done.step.caution.clone(),
         lines: drawn.lines.iter().map(line).collect(),
-        silent: drawn.silent.map(str::to_owned),
+        silent: drawn.silent.clone(),
         says: done.step.says.iter().map(says).collect(),
         state: state(facts, done),
     }

@@ -5,7 +5,7 @@
 use trimsheet_facts::Card as Word;
 use trimsheet_project::{Memory, Settings, drawn, open};
 use trimsheet_report::cards::{
-    Card, Cards, Change, Drawn, Line, Record, State, Step, html, text,
+    Card, Cards, Change, Line, Record, State, Step, html, text,
 };
 use trimsheet_report::facts as trimsheet_facts;
 use trimsheet_report::papers::{self, bill};
@@ -15,15 +15,6 @@ fn cards(spec: &str) -> Cards {
     let host = Memory::new().with("test.trim", spec);
     let opened = open(&host, "test.trim", &Settings::default()).unwrap();
     let steps = drawn(&opened).unwrap();
-    let steps: Vec<Drawn<'_>> = steps
-        .iter()
-        .map(|step| Drawn {
-            done: &step.done,
-            title: &step.title,
-            lines: &step.lines,
-            silent: step.silent.as_deref(),
-        })
-        .collect();
     let day = "2026-11-20".parse().ok();
     Cards::new(&opened.facts, &opened.sources, &steps, day)
 }

@@ -5,10 +5,11 @@
 
 use std::collections::BTreeSet;
 
-use trimsheet_model::Entry;
 use trimsheet_model::source::Span;
+use trimsheet_model::{Entry, EntryId};
 
 use crate::facts::Facts;
+use crate::known::NotKnown;
 use crate::proof::{is_ground, may_carry, plain};
 
 /// One fact that stands otherwise in the reference, or only in one of the two.
@@ -36,21 +37,10 @@ impl Facts {
     /// what only the reference has.
     pub fn departures(&self) -> Vec<Departure> {
         let Some(reference) = self.reference() else { return Vec::new() };
-        let mut all = Vec::new();
-        let own = self.compared();
-        let theirs = reference.compared();
-        for entry in &own {
-            match theirs.iter().find(|other| key(other) == key(entry)) {
-                Some(other) => all.extend(self.differing(entry, reference, other)),
-                None => all.push(Departure {
-                    of: entry.title(),
-                    fact: None,
-                    reference: None,
-                    built: Some(self.bare(entry, entry.row.word).unwrap_or_default()),
-                    span: Some(entry.span()),
-                }),
-            }
-        }
+        let own: Vec<&Entry> = self.compared().collect();
+        let theirs: Vec<&Entry> = reference.compared().collect();
+        let of_own = own.iter().flat_map(|entry| self.departing(entry, reference));
+        let mut all: Vec<Departure> = of_own.collect();
         let gone = theirs.iter().filter(|it| !own.iter().any(|one| key(one) == key(it)));
         all.extend(gone.map(|entry| Departure {
             of: entry.title(),
@@ -60,6 +50,29 @@ impl Facts {
             span: None,
         }));
         all
+    }
+
+    /// Where one entry departs from the reference; whoever asks has read all that it says.
+    pub(crate) fn departures_of(&self, id: EntryId) -> Result<Vec<Departure>, NotKnown> {
+        let Some(reference) = self.reference() else { return Ok(Vec::new()) };
+        let entry = self.entry(id)?;
+        self.note(id, entry.row.word);
+        entry.facts.iter().for_each(|fact| self.note(id, fact.row.word));
+        Ok(self.departing(entry, reference))
+    }
+
+    fn departing(&self, own: &Entry, reference: &Facts) -> Vec<Departure> {
+        let mut theirs = reference.compared();
+        match theirs.find(|other| key(other) == key(own)) {
+            Some(other) => self.differing(own, reference, other),
+            None => vec![Departure {
+                of: own.title(),
+                fact: None,
+                reference: None,
+                built: Some(self.bare(own, own.row.word).unwrap_or_default()),
+                span: Some(own.span()),
+            }],
+        }
     }
 
     /// The facts in which two entries differ.
@@ -86,12 +99,10 @@ impl Facts {
     }
 
     /// The entries that describe the aircraft.
-    fn compared(&self) -> Vec<&Entry> {
-        let all = self.build.aboard().map(|(_, entry)| entry);
-        all.filter(|entry| {
+    fn compared(&self) -> impl Iterator<Item = &Entry> {
+        self.build.aboard().map(|(_, entry)| entry).filter(|entry| {
             may_carry(entry.row.word) && !matches!(entry.row.word, "instrument" | "log")
         })
-        .collect()
     }
 
     /// What an entry says under a word, without sources and without what was assumed.

@@ -91,9 +91,8 @@ macro_rules! departures {
             "Where it is not as in the reference spec that the model follows; an empty list where it follows none.",
             concat!($on, ".departures.len()"),
             |facts, of| {
-                let title = facts.entry(id(of)?)?.title();
-                let all = facts.departures().into_iter().filter(|one| one.of == title);
-                Ok(list(all.map(|one| departure(&one, of)).collect(), of))
+                let all = facts.departures_of(id(of)?)?;
+                Ok(list(all.iter().map(|one| departure(one, of)).collect(), of))
             },
         )
     };

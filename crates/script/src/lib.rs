@@ -29,7 +29,7 @@ use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use rhai::{AST, Engine, ParseError, Scope};
+use rhai::{AST, CallFnOptions, Engine, EvalAltResult, FuncArgs, ParseError, Scope};
 use trimsheet_rules::facts::{Facts, Known, Reads, Step, What};
 use trimsheet_rules::source::{FileId, RuleId, Sources, Span};
 use trimsheet_rules::{Ended, Fault, Outcome, Rule, Settings};
@@ -68,7 +68,41 @@ impl Script {
     }
 }
 
+/// A script that can run, with where it stands.
+struct Compiled<'a> {
+    ast: &'a AST,
+    file: FileId,
+    text: &'a str,
+}
+
 impl Scripts {
+    /// The script of this name, or how its call ends where there is none that reads.
+    fn compiled<'a>(
+        &'a self,
+        id: &RuleId,
+        sources: &'a Sources,
+    ) -> Result<Compiled<'a>, Ended> {
+        let script = self.scripts.get(id).ok_or_else(Ended::default)?;
+        let file = script.file;
+        let text = sources.file(file).map_or("", |file| file.text.as_str());
+        match script.ast(&self.engine, text) {
+            Ok(ast) => Ok(Compiled { ast, file, text }),
+            Err(error) => Err(faults::ended(&error.into(), file, text)),
+        }
+    }
+
+    /// Calls a function of a script, whose constants were read before.
+    fn call_fn<T: Clone + 'static>(
+        &self,
+        ast: &AST,
+        name: &str,
+        given: impl FuncArgs,
+    ) -> Result<T, Box<EvalAltResult>> {
+        let options = CallFnOptions::new().eval_ast(false).rewind_scope(true);
+        let mut scope = Scope::new();
+        self.engine.call_fn_with_options(options, &mut scope, ast, name, given)
+    }
+
     /// Runs one rule for one thing.
     pub fn call(
         &self,
@@ -104,15 +138,9 @@ impl Scripts {
         sources: &Sources,
         log: Option<&Log>,
     ) -> Outcome {
-        let Some(script) = self.scripts.get(&rule.id) else { return Outcome::default() };
-        let file = script.file;
-        let text = sources.file(file).map_or("", |file| file.text.as_str());
-        let ast = match script.ast(&self.engine, text) {
-            Ok(ast) => ast,
-            Err(error) => {
-                let ended = faults::ended(&error.into(), file, text);
-                return Outcome { ended, ..Outcome::default() };
-            }
+        let Compiled { ast, file, text } = match self.compiled(&rule.id, sources) {
+            Ok(compiled) => compiled,
+            Err(ended) => return Outcome { ended, ..Outcome::default() },
         };
         self.drafts.borrow_mut().clear();
         let is_build = matches!(about.what, What::Build);
@@ -122,17 +150,9 @@ impl Scripts {
         let subject = Value::new(facts, about.clone()).asked_as(asked(word));
         let build = Value::new(facts, facts.whole()).asked_as(asked("build"));
         let set = Table::new(facts, rule, settings).asked_as(asked("set"));
-        let (result, reads) = facts.watch(|| {
-            let mut scope = Scope::new();
-            let options = rhai::CallFnOptions::new().eval_ast(false).rewind_scope(true);
-            self.engine.call_fn_with_options::<rhai::Dynamic>(
-                options,
-                &mut scope,
-                ast,
-                "check",
-                (subject, build, set),
-            )
-        });
+        let given = (subject, build, set);
+        let (result, reads) =
+            facts.watch(|| self.call_fn::<rhai::Dynamic>(ast, "check", given));
         let drafts: Vec<trimsheet_rules::Draft> =
             self.drafts.borrow_mut().drain(..).map(|draft| draft.take()).collect();
         let unclean = messages::in_drafts(&drafts, file, sources);
@@ -169,26 +189,14 @@ impl Scripts {
         sources: &Sources,
     ) -> OnCard {
         let id = RuleId::new(format!("steps/{}", step.name));
-        let Some(script) = self.scripts.get(&id) else { return OnCard::default() };
-        let file = script.file;
-        let text = sources.file(file).map_or("", |file| file.text.as_str());
-        let ast = match script.ast(&self.engine, text) {
-            Ok(ast) => ast,
-            Err(error) => {
-                let ended = faults::ended(&error.into(), file, text);
-                return OnCard { ended, ..OnCard::default() };
-            }
+        let Compiled { ast, file, text } = match self.compiled(&id, sources) {
+            Ok(compiled) => compiled,
+            Err(ended) => return OnCard { ended, ..OnCard::default() },
         };
         let subject = Value::new(facts, about.clone());
         let build = Value::new(facts, facts.whole());
-        let (result, reads) = facts.watch(|| {
-            let mut scope = Scope::new();
-            let options = rhai::CallFnOptions::new().eval_ast(false).rewind_scope(true);
-            let given = (subject, build);
-            self.engine.call_fn_with_options::<rhai::Array>(
-                options, &mut scope, ast, "card", given,
-            )
-        });
+        let (result, reads) =
+            facts.watch(|| self.call_fn::<rhai::Array>(ast, "card", (subject, build)));
         self.drafts.borrow_mut().clear();
         match result {
             Ok(lines) => {

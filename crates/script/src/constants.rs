@@ -25,21 +25,24 @@ pub(crate) fn rule(
     text: &str,
     page: Cow<'static, str>,
 ) -> Read {
-    let mut read = stated(id, ast, file, text, page);
+    let constants = ast.iter_literal_variables(true, false);
+    let constants = constants.map(|(name, _, value)| (name.to_owned(), value));
+    let mut read = stated(id, constants.collect(), file, text, page);
+    let mut reader = Reader { id, file, text, findings: read.findings };
+    reader.strays(ast);
     let has_check =
         ast.iter_functions().any(|f| f.name == "check" && f.params.len() == 3);
     if !has_check {
-        let mut reader = Reader { id, file, text, findings: read.findings };
         reader.say("rules/fault", "check", "expected `fn check(about, build, set)`");
-        read = Read { rule: None, findings: reader.findings };
+        read.rule = None;
     }
-    read
+    Read { rule: read.rule, findings: reader.findings }
 }
 
-/// Reads the constants of a script.
+/// Reads the constants of a script, by their names.
 pub(crate) fn stated(
     id: &RuleId,
-    ast: &AST,
+    constants: Vec<(String, Dynamic)>,
     file: FileId,
     text: &str,
     page: Cow<'static, str>,
@@ -49,8 +52,8 @@ pub(crate) fn stated(
     let (mut about, mut levels, mut parameters) = (None, None, Vec::new());
     let mut said = None;
     let mut waivable = true;
-    for (name, _, value) in ast.iter_literal_variables(true, false) {
-        match name {
+    for (name, value) in constants {
+        match name.as_str() {
             "ABOUT" => about = reader.about(&value),
             "SAID" => said = reader.said(&value),
             "LEVEL" => levels = reader.levels(&value),
@@ -59,7 +62,6 @@ pub(crate) fn stated(
             _ => {}
         }
     }
-    reader.strays(ast);
     let rule = match (title, about, levels) {
         (Some(title), Some(about), Some(levels)) => Some(Rule {
             id: id.clone(),

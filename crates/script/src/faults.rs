@@ -32,13 +32,21 @@ pub(crate) fn not_loaded(rule: &str, id: &RuleId, span: Span, says: &str) -> Fin
 /// How a call ended that did not run to its end.
 pub(crate) fn ended(error: &EvalAltResult, file: FileId, text: &str) -> Ended {
     let (inner, position) = innermost(error);
-    if let EvalAltResult::ErrorRuntime(value, _) = inner
-        && let Some(why) = value.clone().try_cast::<NotKnown>()
-    {
+    if let Some(why) = not_known(inner) {
         return Ended::CannotSay(why);
     }
     let (rule, says) = says(inner);
     Ended::Fault(Fault { rule, says, span: span(position, file, text) })
+}
+
+/// Whether a call ended because something is not known, which is no fault of the script.
+pub(crate) fn is_not_known(error: &EvalAltResult) -> bool {
+    not_known(innermost(error).0).is_some()
+}
+
+fn not_known(inner: &EvalAltResult) -> Option<NotKnown> {
+    let EvalAltResult::ErrorRuntime(value, _) = inner else { return None };
+    value.clone().try_cast::<NotKnown>()
 }
 
 /// The error that a call of a function within functions ended with, and where.

@@ -10,6 +10,7 @@
 //! running it. [`Scripts::call`] runs one rule for one thing, and [`Scripts::trace`] says
 //! what it read on the way. [`reference::page`] is the published reference of all that.
 
+mod bounds;
 mod constants;
 mod draft;
 mod faults;
@@ -18,6 +19,7 @@ mod loading;
 mod look;
 mod messages;
 mod operators;
+mod program;
 pub mod reference;
 mod sandbox;
 pub mod scaffold;
@@ -25,11 +27,11 @@ mod steps;
 mod trace;
 mod value;
 
-use std::cell::{OnceCell, RefCell};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use rhai::{AST, CallFnOptions, Engine, EvalAltResult, FuncArgs, ParseError, Scope};
+use rhai::{Engine, EvalAltResult, FuncArgs};
 use trimsheet_rules::facts::{Facts, Known, Reads, Step, What};
 use trimsheet_rules::source::{FileId, RuleId, Sources, Span};
 use trimsheet_rules::{Ended, Fault, Outcome, Rule, Settings};
@@ -41,6 +43,7 @@ pub use trace::Read;
 pub use trimsheet_rules as rules;
 
 use crate::draft::Draft;
+use crate::program::Script;
 use crate::trace::Log;
 use crate::value::{Table, Value};
 
@@ -51,56 +54,37 @@ pub struct Scripts {
     drafts: Rc<RefCell<Vec<Draft>>>,
 }
 
-/// One script: a shipped one is compiled when it is first called, any other when it is
-/// loaded.
-struct Script {
-    file: FileId,
-    ast: OnceCell<AST>,
-}
-
-impl Script {
-    fn ast(&self, engine: &Engine, text: &str) -> Result<&AST, ParseError> {
-        if let Some(ast) = self.ast.get() {
-            return Ok(ast);
-        }
-        let ast = engine.compile(text)?;
-        Ok(self.ast.get_or_init(|| ast))
-    }
-}
-
-/// A script that can run, with where it stands.
-struct Compiled<'a> {
-    ast: &'a AST,
-    file: FileId,
+/// A script, with what it says.
+struct Found<'a> {
+    script: &'a Script,
     text: &'a str,
 }
 
 impl Scripts {
-    /// The script of this name, or how its call ends where there is none that reads.
-    fn compiled<'a>(
+    /// The script of this name, or how its call ends where there is none.
+    fn found<'a>(
         &'a self,
         id: &RuleId,
         sources: &'a Sources,
-    ) -> Result<Compiled<'a>, Ended> {
+    ) -> Result<Found<'a>, Ended> {
         let script = self.scripts.get(id).ok_or_else(Ended::default)?;
-        let file = script.file;
-        let text = sources.file(file).map_or("", |file| file.text.as_str());
-        match script.ast(&self.engine, text) {
-            Ok(ast) => Ok(Compiled { ast, file, text }),
-            Err(error) => Err(faults::ended(&error.into(), file, text)),
-        }
+        let text = sources.file(script.file).map_or("", |file| file.text.as_str());
+        Ok(Found { script, text })
     }
 
-    /// Calls a function of a script, whose constants were read before.
+    /// Calls a function of a script; what an earlier call drafted is forgotten.
     fn call_fn<T: Clone + 'static>(
         &self,
-        ast: &AST,
+        found: &Found<'_>,
         name: &str,
-        given: impl FuncArgs,
+        given: impl FuncArgs + Clone,
     ) -> Result<T, Box<EvalAltResult>> {
-        let options = CallFnOptions::new().eval_ast(false).rewind_scope(true);
-        let mut scope = Scope::new();
-        self.engine.call_fn_with_options(options, &mut scope, ast, name, given)
+        self.drafts.borrow_mut().clear();
+        let called = found.script.call_shipped(&self.engine, name, given.clone());
+        called.unwrap_or_else(|| {
+            self.drafts.borrow_mut().clear();
+            found.script.call(&self.engine, found.text, name, given)
+        })
     }
 
     /// Runs one rule for one thing.
@@ -138,11 +122,11 @@ impl Scripts {
         sources: &Sources,
         log: Option<&Log>,
     ) -> Outcome {
-        let Compiled { ast, file, text } = match self.compiled(&rule.id, sources) {
-            Ok(compiled) => compiled,
+        let found = match self.found(&rule.id, sources) {
+            Ok(found) => found,
             Err(ended) => return Outcome { ended, ..Outcome::default() },
         };
-        self.drafts.borrow_mut().clear();
+        let (file, text) = (found.script.file, found.text);
         let is_build = matches!(about.what, What::Build);
         let other = if is_build { "build" } else { "value" };
         let word = facts.word(about).unwrap_or(other);
@@ -152,7 +136,7 @@ impl Scripts {
         let set = Table::new(facts, rule, settings).asked_as(asked("set"));
         let given = (subject, build, set);
         let (result, reads) =
-            facts.watch(|| self.call_fn::<rhai::Dynamic>(ast, "check", given));
+            facts.watch(|| self.call_fn::<rhai::Dynamic>(&found, "check", given));
         let drafts: Vec<trimsheet_rules::Draft> =
             self.drafts.borrow_mut().drain(..).map(|draft| draft.take()).collect();
         let unclean = messages::in_drafts(&drafts, file, sources);
@@ -189,14 +173,14 @@ impl Scripts {
         sources: &Sources,
     ) -> OnCard {
         let id = RuleId::new(format!("steps/{}", step.name));
-        let Compiled { ast, file, text } = match self.compiled(&id, sources) {
-            Ok(compiled) => compiled,
+        let found = match self.found(&id, sources) {
+            Ok(found) => found,
             Err(ended) => return OnCard { ended, ..OnCard::default() },
         };
         let subject = Value::new(facts, about.clone());
         let build = Value::new(facts, facts.whole());
         let (result, reads) =
-            facts.watch(|| self.call_fn::<rhai::Array>(ast, "card", (subject, build)));
+            facts.watch(|| self.call_fn::<rhai::Array>(&found, "card", (subject, build)));
         self.drafts.borrow_mut().clear();
         match result {
             Ok(lines) => {
@@ -204,7 +188,7 @@ impl Scripts {
                 OnCard { lines, ended: Ended::Said, reads }
             }
             Err(error) => {
-                let ended = faults::ended(&error, file, text);
+                let ended = faults::ended(&error, found.script.file, found.text);
                 OnCard { lines: Vec::new(), ended, reads }
             }
         }

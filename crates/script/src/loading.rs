@@ -1,11 +1,11 @@
 //! Loading packs: their rules, read and looked through before any of them runs.
 
 use std::borrow::Cow;
-use std::cell::{OnceCell, RefCell};
+use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use rhai::AST;
+use rhai::Dynamic;
 use trimsheet_rules::facts::Step;
 use trimsheet_rules::facts::gives::rule_name;
 use trimsheet_rules::facts::model::vocabulary::Vocabulary;
@@ -14,9 +14,8 @@ use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
 use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule, STEPS};
 
 use crate::look::natives::Natives;
-use crate::{
-    Script, Scripts, constants, faults, first_line, look, messages, sandbox, steps,
-};
+use crate::program::{self, Script};
+use crate::{Scripts, constants, faults, first_line, look, messages, sandbox, steps};
 
 /// Rules that were loaded, and what is wrong with those that were not.
 pub struct Loaded {
@@ -148,13 +147,15 @@ impl Loader<'_> {
             let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
             let page = pack.page(name);
             let one = Unread { id, name, file: script, text, page };
-            let read = match is_shipped {
-                true => self.scripts.read_shipped(&one),
-                false => self.scripts.read(&one, &self.natives),
+            let read = match self.scripts.shipped(name, script, is_shipped) {
+                Some((script, constants)) => {
+                    one.stated(constants).map(|rule| (rule, script))
+                }
+                None => self.scripts.read(&one, &self.natives),
             };
             match read {
-                Ok((rule, ast)) => {
-                    self.scripts.scripts.insert(one.id, Script { file: script, ast });
+                Ok((rule, script)) => {
+                    self.scripts.scripts.insert(one.id, script);
                     let (pack, layer) = (manifest.owner(), manifest.layer);
                     self.rules.push(Rule { pack, layer, ..rule });
                 }
@@ -177,8 +178,13 @@ impl Loader<'_> {
     }
 
     fn step(&mut self, name: &str, one: &Unread<'_>, pack: &str, is_shipped: bool) {
-        let natives = (!is_shipped).then_some(&self.natives);
-        let read = steps::read(&self.scripts.engine, name, one, natives);
+        let path = format!("{STEPS}{name}");
+        let read = match self.scripts.shipped(&path, one.file, is_shipped) {
+            Some((script, constants)) => {
+                steps::shipped(name, one, &constants).map(|step| (step, script))
+            }
+            None => steps::read(&self.scripts.engine, name, one, &self.natives),
+        };
         match read {
             Ok((step, _)) if self.steps.iter().any(|known| known.name == step.name) => {
                 let says = format!("a second step is called `{name}`");
@@ -188,11 +194,8 @@ impl Loader<'_> {
                     "give it another name: a record names its step, and must mean one",
                 ));
             }
-            Ok((step, ast)) => {
-                let script = Script { file: one.file, ast };
-                self.scripts
-                    .scripts
-                    .insert(RuleId::new(format!("{STEPS}{name}")), script);
+            Ok((step, script)) => {
+                self.scripts.scripts.insert(RuleId::new(path), script);
                 self.steps.push(Step { pack: pack.to_owned(), ..step });
             }
             Err(found) => self.findings.extend(found),
@@ -207,31 +210,29 @@ fn is_rule_name(name: &str) -> bool {
         if is_plain(group) && is_plain(fault))
 }
 
+impl Unread<'_> {
+    /// Reads what a shipped script states of its rule.
+    fn stated(&self, constants: Vec<(String, Dynamic)>) -> Result<Rule, Vec<Finding>> {
+        let page = self.page.cloned().unwrap_or_default();
+        let read = constants::stated(&self.id, constants, self.file, self.text, page);
+        read.rule.filter(|_| read.findings.is_empty()).ok_or(read.findings)
+    }
+}
+
 impl Scripts {
-    /// Reads what a shipped script states of itself, which stands before its functions.
+    /// A script that was compiled when this was built, and the constants before its
+    /// functions.
     ///
-    /// The rest was looked through by a test, and is compiled when it is first called:
-    /// most of the shipped rules have nothing to say of most specs.
-    fn read_shipped(
+    /// The rest was looked through by a test, and is read when it is first called: most of
+    /// the shipped rules have nothing to say of most specs.
+    fn shipped(
         &self,
-        one: &Unread<'_>,
-    ) -> Result<(Rule, OnceCell<AST>), Vec<Finding>> {
-        let Unread { id, file, text, page, .. } = one;
-        let (head, _) = text.split_once("\nfn ").unwrap_or((text, ""));
-        let stated = self.engine.compile(head);
-        let stated =
-            stated.map_err(|error| vec![faults::no_parse(id, &error, *file, text)])?;
-        let read = constants::stated(
-            id,
-            &stated,
-            *file,
-            text,
-            page.cloned().unwrap_or_default(),
-        );
-        match read.rule {
-            Some(rule) if read.findings.is_empty() => Ok((rule, OnceCell::new())),
-            Some(_) | None => Err(read.findings),
-        }
+        path: &str,
+        file: FileId,
+        is_shipped: bool,
+    ) -> Option<(Script, Vec<(String, Dynamic)>)> {
+        let shipped = program::shipped(path).filter(|_| is_shipped)?;
+        Some((Script::shipped(file, shipped), shipped.constants(&self.engine)?))
     }
 
     /// Reads one script, or says all that is wrong with it.
@@ -239,7 +240,7 @@ impl Scripts {
         &self,
         one: &Unread<'_>,
         natives: &Natives,
-    ) -> Result<(Rule, OnceCell<AST>), Vec<Finding>> {
+    ) -> Result<(Rule, Script), Vec<Finding>> {
         let Unread { id, name, file, text, page } = one;
         let page_text = page.map(AsRef::as_ref);
         let top = first_line(*file, text);
@@ -289,7 +290,11 @@ impl Scripts {
             };
             findings.push(faults::not_loaded("rules/fault", id, span, &says));
         }
-        if findings.is_empty() { Ok((rule, OnceCell::from(ast))) } else { Err(findings) }
+        if findings.is_empty() {
+            Ok((rule, Script::of(*file, ast)))
+        } else {
+            Err(findings)
+        }
     }
 }
 

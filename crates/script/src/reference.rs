@@ -19,7 +19,7 @@ use trimsheet_rules::source::Level;
 
 use crate::functions::{DOCUMENTED, Documented, LANGUAGE, MOST_FINDINGS, UNITS};
 use crate::operators::OPERATORS;
-use crate::sandbox;
+use crate::{bounds, sandbox};
 
 /// The text of the reference, in Markdown.
 pub fn page() -> String {
@@ -298,18 +298,18 @@ fn bounds() -> String {
     let row = |what: &str, most: String| vec![what.to_owned(), most];
     let rows = [
         row("bytes of a script", sandbox::SCRIPT.to_string()),
-        row("steps of one call of `check`", sandbox::OPERATIONS.to_string()),
+        row("steps of one call of `check`", bounds::OPERATIONS.to_string()),
         row("findings of one call", MOST_FINDINGS.to_string()),
         row(
             "functions that call each other, one within the other",
-            sandbox::CALLS.to_string(),
+            bounds::CALLS.to_string(),
         ),
-        row("brackets and operators within each other", sandbox::EXPRESSION.to_string()),
-        row("bytes of a text", sandbox::TEXT.to_string()),
-        row("things in a list, with the lists inside it", sandbox::LIST.to_string()),
-        row("names in a map", sandbox::MAP.to_string()),
-        row("names made by `let` at one time", sandbox::NAMES.to_string()),
-        row("functions of a script", sandbox::FUNCTIONS.to_string()),
+        row("brackets and operators within each other", bounds::EXPRESSION.to_string()),
+        row("bytes of a text", bounds::TEXT.to_string()),
+        row("things in a list, with the lists inside it", bounds::LIST.to_string()),
+        row("names in a map", bounds::MAP.to_string()),
+        row("names made by `let` at one time", bounds::NAMES.to_string()),
+        row("functions of a script", bounds::FUNCTIONS.to_string()),
     ];
     [prose::BOUNDS, &table(&["what", "at most"], rows)].concat()
 }

@@ -1,78 +1,29 @@
-//! The engine: what a script may do, and how much of it.
+//! The engine: what a script may do, within [`bounds`].
 
 use std::cell::RefCell;
 use std::rc::Rc;
 
+use rhai::Engine;
 use rhai::packages::{
     ArithmeticPackage, BasicArrayPackage, BasicIteratorPackage, BasicStringPackage,
     MoreStringPackage, Package,
 };
-use rhai::{Engine, OptimizationLevel};
 
 use crate::draft::Draft;
-use crate::{functions, operators};
+use crate::{bounds, functions, operators};
 
 /// The largest script, in bytes: the longest of the core pack takes four thousand.
 pub(crate) const SCRIPT: usize = 64_000;
-/// The most operations of one call: a loop over two hundred parts takes a few thousand.
-pub(crate) const OPERATIONS: u64 = 100_000;
-/// How deep functions may call each other.
-pub(crate) const CALLS: usize = 24;
-/// How deep an expression may be.
-pub(crate) const EXPRESSION: usize = 48;
-/// The longest text, in bytes.
-pub(crate) const TEXT: usize = 10_000;
-/// The most values in a list, those in lists inside it included.
-pub(crate) const LIST: usize = 2_000;
-/// The most names in a map.
-pub(crate) const MAP: usize = 100;
-/// The most names at one time.
-pub(crate) const NAMES: usize = 100;
-/// The most functions of one script.
-pub(crate) const FUNCTIONS: usize = 30;
-
-/// Words of the script language that a rule has no use for, and that could hurt.
-const FORBIDDEN: &[&str] = &[
-    "eval",
-    "print",
-    "debug",
-    "import",
-    "export",
-    "Fn",
-    "curry",
-    "call",
-    "sleep",
-    "is_shared",
-    "type_of",
-];
 
 /// Makes an engine whose findings go into `drafts`.
 pub(crate) fn engine(drafts: &Rc<RefCell<Vec<Draft>>>) -> Engine {
-    let mut engine = Engine::new_raw();
+    let mut engine = bounds::engine();
     // What the language's own packages bring, and no more: no time, no maths of its own.
     ArithmeticPackage::new().register_into_engine(&mut engine);
     BasicIteratorPackage::new().register_into_engine(&mut engine);
     BasicStringPackage::new().register_into_engine(&mut engine);
     MoreStringPackage::new().register_into_engine(&mut engine);
     BasicArrayPackage::new().register_into_engine(&mut engine);
-    for word in FORBIDDEN {
-        engine.disable_symbol(*word);
-    }
-    engine.set_strict_variables(true);
-    engine.set_fail_on_invalid_map_property(true);
-    // A closure could hold another and so on, and dropping the chain would be deep.
-    engine.set_allow_anonymous_fn(false);
-    // Built-in operators compare unlike things, and say false.
-    engine.set_fast_operators(false);
-    engine.set_optimization_level(OptimizationLevel::None);
-    engine.set_max_operations(OPERATIONS);
-    engine.set_max_call_levels(CALLS);
-    engine.set_max_expr_depths(EXPRESSION, EXPRESSION);
-    engine.set_max_string_size(TEXT);
-    engine.set_max_array_size(LIST);
-    engine.set_max_map_size(MAP);
-    engine.set_max_variables(NAMES);
-    engine.set_max_functions(FUNCTIONS);
     operators::register(&mut engine);
     functions::register(&mut engine, drafts);
     engine

@@ -23,8 +23,6 @@
 //! it happened. What `card` gives are lines; `____` in one
 //! is a box that a hand fills in, and a line that begins with `!` is a caution.
 
-use std::cell::OnceCell;
-
 use rhai::{AST, Dynamic, Engine, Stmt};
 use sha2::{Digest, Sha256};
 use trimsheet_rules::facts::model::{Stage, vocabulary};
@@ -34,6 +32,7 @@ use trimsheet_rules::{Layer, Levels, Rule};
 
 use crate::loading::{Unread, constant};
 use crate::look::natives::Natives;
+use crate::program::Script;
 use crate::{faults, first_line, look, messages};
 
 /// The constants that a step may state.
@@ -42,31 +41,35 @@ const KNOWN: [&str; 12] = [
     "CAUTION", "HOLDS", "AFTER",
 ];
 
-/// Reads one step, or says all that is wrong with it; a shipped one is looked through by a
-/// test, and compiled when its card is first asked for.
+/// Reads what a shipped step states of itself; the rest was looked through by a test.
+pub(crate) fn shipped(
+    name: &str,
+    one: &Unread<'_>,
+    constants: &[(String, Dynamic)],
+) -> Result<Step, Vec<Finding>> {
+    let mut reader = Reader { one, findings: Vec::new() };
+    let step = reader.step(name, constants);
+    if reader.findings.is_empty() { Ok(step) } else { Err(reader.findings) }
+}
+
+/// Reads one step, or says all that is wrong with it.
 pub(crate) fn read(
     engine: &Engine,
     name: &str,
     one: &Unread<'_>,
-    natives: Option<&Natives>,
-) -> Result<(Step, OnceCell<AST>), Vec<Finding>> {
-    let head = one.text.split_once("\nfn ").map_or(one.text, |(head, _)| head);
-    let text = if natives.is_some() { one.text } else { head };
+    natives: &Natives,
+) -> Result<(Step, Script), Vec<Finding>> {
     let ast = engine
-        .compile(text)
+        .compile(one.text)
         .map_err(|error| vec![faults::no_parse(&one.id, &error, one.file, one.text)])?;
+    let constants = ast.iter_literal_variables(true, false);
+    let constants = constants.map(|(name, _, value)| (name.to_owned(), value));
     let mut reader = Reader { one, findings: Vec::new() };
-    let step = reader.step(name, &ast);
-    let Some(natives) = natives else {
-        return if reader.findings.is_empty() {
-            Ok((step, OnceCell::new()))
-        } else {
-            Err(reader.findings)
-        };
-    };
+    let step = reader.step(name, &constants.collect::<Vec<_>>());
+    reader.strays(&ast);
     reader.look(&step, &ast, natives);
     if reader.findings.is_empty() {
-        Ok((step, OnceCell::from(ast)))
+        Ok((step, Script::of(one.file, ast)))
     } else {
         Err(reader.findings)
     }
@@ -106,7 +109,7 @@ struct Reader<'a> {
 }
 
 impl Reader<'_> {
-    fn step(&mut self, name: &str, ast: &AST) -> Step {
+    fn step(&mut self, name: &str, constants: &[(String, Dynamic)]) -> Step {
         let title = self.one.text.lines().find_map(|line| line.strip_prefix("//!"));
         let title = title.map_or("", |line| line.trim().trim_end_matches('.')).to_owned();
         if title.is_empty() {
@@ -130,15 +133,12 @@ impl Reader<'_> {
             rules: Vec::new(),
             caution: None,
         };
-        let mut seen = Vec::new();
-        for (constant, _, value) in ast.iter_literal_variables(true, false) {
-            seen.push(constant);
-            self.constant(constant, &value, &mut step);
+        for (constant, value) in constants {
+            self.constant(constant, value, &mut step);
         }
-        if !seen.contains(&"CARD") {
+        if !constants.iter().any(|(constant, _)| constant == "CARD") {
             self.say("CARD", "expected `const CARD`: the card that it stands on");
         }
-        self.strays(ast);
         step
     }
 

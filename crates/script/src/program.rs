@@ -36,13 +36,17 @@ pub(crate) fn shipped(name: &str) -> Option<&'static Shipped> {
 }
 
 impl Shipped {
-    /// The constants that it states, by their names.
+    /// The constants that it states, by their names, in the order of its text.
     pub(crate) fn constants(&self, engine: &Engine) -> Option<Vec<(String, Dynamic)>> {
         let head = Program::read(self.head).ok()?;
         let mut scope = Scope::new();
         Vm::new(engine).run_with_scope(&mut scope, &head).ok()?;
-        let all = scope.iter_raw();
-        Some(all.map(|(name, _, value)| (name.to_owned(), value.clone())).collect())
+        // What a scope got last, it gives first.
+        let all =
+            scope.iter_raw().map(|(name, _, value)| (name.to_owned(), value.clone()));
+        let mut all: Vec<(String, Dynamic)> = all.collect();
+        all.reverse();
+        Some(all)
     }
 }
 
@@ -122,9 +126,21 @@ mod tests {
 
     use super::*;
 
+    fn compiled(engine: &Engine, text: &str) -> Program<'static> {
+        Compiler::new().compile(&engine.compile(text).unwrap())
+    }
+
     fn written(engine: &Engine, text: &str) -> Vec<u8> {
-        let program = Compiler::new().compile(&engine.compile(text).unwrap());
-        program.write_stripped().unwrap().artifact
+        compiled(engine, text).write_stripped().unwrap().artifact
+    }
+
+    /// The functions of a program, whose order in it is left to chance.
+    fn functions(program: &Program<'_>) -> Vec<String> {
+        let functions = program.functions().iter();
+        let mut named: Vec<String> =
+            functions.map(|one| one.disassemble(program)).collect();
+        named.sort();
+        named
     }
 
     fn script(text: &str, whole: Vec<u8>) -> Script {
@@ -134,7 +150,7 @@ mod tests {
     }
 
     #[test]
-    fn every_shipped_script_is_the_program_that_its_text_makes() {
+    fn every_shipped_program_has_the_functions_and_constants_of_its_text() {
         let engine = crate::bounds::engine();
         let core = trimsheet_rules::core();
         let scripts = core.files.iter().filter(|file| file.path.ends_with(".rhai"));
@@ -142,9 +158,17 @@ mod tests {
         for script in scripts {
             let name = script.path.strip_suffix(".rhai").unwrap();
             let shipped = shipped(name).unwrap();
-            assert_eq!(shipped.whole, written(&engine, &script.text), "{name}");
-            assert!(Program::read(shipped.whole).is_ok(), "{name}");
-            assert!(shipped.constants(&engine).is_some(), "{name}");
+            let program = Program::read(shipped.whole).unwrap();
+            let own = compiled(&engine, &script.text);
+            assert_eq!(functions(&program), functions(&own), "{name}");
+            let stated = engine.compile(&*script.text).unwrap();
+            let stated = stated.iter_literal_variables(true, false);
+            let stated: Vec<(String, String)> =
+                stated.map(|(name, _, value)| (name.into(), value.to_string())).collect();
+            let constants = shipped.constants(&engine).unwrap().into_iter();
+            let constants: Vec<(String, String)> =
+                constants.map(|(name, value)| (name, value.to_string())).collect();
+            assert_eq!(constants, stated, "{name}");
         }
     }
 

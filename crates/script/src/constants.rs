@@ -8,8 +8,8 @@ use trimsheet_rules::source::{FileId, Finding, Level, RuleId, nearest};
 use trimsheet_rules::{Layer, Levels, Parameter, Rule, Tighter};
 
 use crate::faults;
-use crate::first_line;
 use crate::functions::quantity;
+use crate::{first_line, program};
 
 /// A rule, if its script states all that a rule must, and what it states wrongly.
 pub(crate) struct Read {
@@ -25,9 +25,7 @@ pub(crate) fn rule(
     text: &str,
     page: Cow<'static, str>,
 ) -> Read {
-    let constants = ast.iter_literal_variables(true, false);
-    let constants = constants.map(|(name, _, value)| (name.to_owned(), value));
-    let mut read = stated(id, constants.collect(), file, text, page);
+    let mut read = stated(id, program::constants(ast), file, text, page);
     let mut reader = Reader { id, file, text, findings: read.findings };
     reader.strays(ast);
     let has_check =

@@ -50,6 +50,12 @@ impl Shipped {
     }
 }
 
+/// The constants that a script states, by their names, in the order of its text.
+pub(crate) fn constants(ast: &AST) -> Vec<(String, Dynamic)> {
+    let constants = ast.iter_literal_variables(true, false);
+    constants.map(|(name, _, value)| (name.to_owned(), value)).collect()
+}
+
 /// One script: a shipped one is read when it is first called, any other is compiled when
 /// it is loaded.
 pub(crate) struct Script {
@@ -161,14 +167,9 @@ mod tests {
             let program = Program::read(shipped.whole).unwrap();
             let own = compiled(&engine, &script.text);
             assert_eq!(functions(&program), functions(&own), "{name}");
-            let stated = engine.compile(&*script.text).unwrap();
-            let stated = stated.iter_literal_variables(true, false);
-            let stated: Vec<(String, String)> =
-                stated.map(|(name, _, value)| (name.into(), value.to_string())).collect();
-            let constants = shipped.constants(&engine).unwrap().into_iter();
-            let constants: Vec<(String, String)> =
-                constants.map(|(name, value)| (name, value.to_string())).collect();
-            assert_eq!(constants, stated, "{name}");
+            let stated = constants(&engine.compile(&*script.text).unwrap());
+            let shipped = shipped.constants(&engine).unwrap();
+            assert_eq!(format!("{shipped:?}"), format!("{stated:?}"), "{name}");
         }
     }
 

@@ -32,7 +32,7 @@ use trimsheet_rules::{Layer, Levels, Rule};
 
 use crate::loading::{Unread, constant};
 use crate::look::natives::Natives;
-use crate::program::Script;
+use crate::program::{self, Script};
 use crate::{faults, first_line, look, messages};
 
 /// The constants that a step may state.
@@ -62,10 +62,8 @@ pub(crate) fn read(
     let ast = engine
         .compile(one.text)
         .map_err(|error| vec![faults::no_parse(&one.id, &error, one.file, one.text)])?;
-    let constants = ast.iter_literal_variables(true, false);
-    let constants = constants.map(|(name, _, value)| (name.to_owned(), value));
     let mut reader = Reader { one, findings: Vec::new() };
-    let step = reader.step(name, &constants.collect::<Vec<_>>());
+    let step = reader.step(name, &program::constants(&ast));
     reader.strays(&ast);
     reader.look(&step, &ast, natives);
     if reader.findings.is_empty() {

@@ -8,22 +8,22 @@
 use std::error::Error;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use std::{env, fs, io};
+use std::{env, fs};
 
 use rhai::Engine;
 use rhai::grain::Compiler;
 
 #[path = "src/bounds.rs"]
 mod bounds;
+#[path = "../rules/walk.rs"]
+mod walk;
 
 fn main() -> Result<(), Box<dyn Error>> {
-    println!("cargo:rerun-if-changed=src/bounds.rs");
     let core = Path::new(&env::var("CARGO_MANIFEST_DIR")?).join("../../rules/core");
     let out = PathBuf::from(env::var("OUT_DIR")?);
-    let mut scripts = Vec::new();
-    walk(&core, &mut scripts)?;
+    let files = walk::files(&core)?.into_iter();
     let mut named = Vec::new();
-    for script in scripts {
+    for script in files.filter(|file| file.extension().is_some_and(|end| end == "rhai")) {
         let inside = script.strip_prefix(&core)?.with_extension("");
         named.push((inside.display().to_string().replace('\\', "/"), script));
     }
@@ -59,18 +59,4 @@ fn compiled(engine: &Engine, text: &str) -> Result<Vec<u8>, Box<dyn Error>> {
     }
     let stripped = program.write_stripped().map_err(|error| format!("{error:?}"))?;
     Ok(stripped.artifact)
-}
-
-fn walk(folder: &Path, scripts: &mut Vec<PathBuf>) -> io::Result<()> {
-    // A folder's own time changes when a file in it comes or goes.
-    println!("cargo:rerun-if-changed={}", folder.display());
-    for entry in fs::read_dir(folder)? {
-        let path = entry?.path();
-        if path.is_dir() {
-            walk(&path, scripts)?;
-        } else if path.extension().is_some_and(|end| end == "rhai") {
-            scripts.push(path);
-        }
-    }
-    Ok(())
 }

@@ -10,8 +10,8 @@ use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
-use rhai::Engine;
 use rhai::grain::Compiler;
+use rhai::{AST, Dynamic};
 
 #[path = "src/bounds.rs"]
 mod bounds;
@@ -32,28 +32,56 @@ fn main() -> Result<(), Box<dyn Error>> {
     let mut list = String::from("static SHIPPED: &[Shipped] = &[\n");
     for (at, (name, script)) in named.iter().enumerate() {
         let text = fs::read_to_string(script)?;
-        let head = text.split_once("\nfn ").map_or(&*text, |(head, _)| head);
-        let mut bytes = Vec::new();
-        for (part, text) in [("head", head), ("whole", &text)] {
-            let program = compiled(&engine, text);
-            let program =
-                program.map_err(|error| format!("{}: {error}", script.display()))?;
-            let file = out.join(format!("{at}.{part}"));
-            fs::write(&file, program)?;
-            bytes.push(format!(
-                "{part}: include_bytes!({:?})",
-                file.display().to_string()
-            ));
-        }
-        writeln!(list, "    Shipped {{ name: {name:?}, {} }},", bytes.join(", "))?;
+        let at_fault = |error| format!("{}: {error}", script.display());
+        let ast = engine.compile(&text).map_err(|error| at_fault(error.into()))?;
+        let file = out.join(at.to_string());
+        fs::write(&file, compiled(&ast).map_err(at_fault)?)?;
+        let constants = stated(&ast).map_err(at_fault)?;
+        let file = file.display().to_string();
+        writeln!(
+            list,
+            "    Shipped {{ name: {name:?}, constants: &[{constants}], program: include_bytes!({file:?}) }},"
+        )?;
     }
     list.push_str("];\n");
     Ok(fs::write(out.join("shipped.rs"), list)?)
 }
 
-/// The program that a text makes, without where in the text each step of it stands.
-fn compiled(engine: &Engine, text: &str) -> Result<Vec<u8>, Box<dyn Error>> {
-    let program = Compiler::new().compile(&engine.compile(text)?);
+/// The constants of a script, in the order of its text, as Rust writes them.
+fn stated(ast: &AST) -> Result<String, Box<dyn Error>> {
+    let mut list = String::new();
+    for (name, _, value) in ast.iter_literal_variables(true, false) {
+        write!(list, "({name:?}, {}), ", plain(&value)?)?;
+    }
+    Ok(list)
+}
+
+/// One value of a constant, as Rust writes it.
+fn plain(value: &Dynamic) -> Result<String, Box<dyn Error>> {
+    if let Ok(flag) = value.as_bool() {
+        return Ok(format!("Plain::Flag({flag})"));
+    }
+    if let Ok(number) = value.as_int() {
+        return Ok(format!("Plain::Number({number})"));
+    }
+    if let Ok(text) = value.as_immutable_string_ref() {
+        return Ok(format!("Plain::Text({:?})", text.as_str()));
+    }
+    if let Ok(list) = value.as_array_ref() {
+        let list: Result<Vec<String>, _> = list.iter().map(plain).collect();
+        return Ok(format!("Plain::List(&[{}])", list?.join(", ")));
+    }
+    let map = value.as_map_ref().map_err(|kind| format!("a constant is of {kind}"))?;
+    let map = map.iter().map(|(name, value)| {
+        plain(value).map(|value| format!("({:?}, {value})", name.as_str()))
+    });
+    let map: Result<Vec<String>, _> = map.collect();
+    Ok(format!("Plain::Map(&[{}])", map?.join(", ")))
+}
+
+/// The program that a script makes, without where in its text each step of it stands.
+fn compiled(ast: &AST) -> Result<Vec<u8>, Box<dyn Error>> {
+    let program = Compiler::new().compile(ast);
     if let Some((what, place)) = program.first_unsupported() {
         return Err(format!("{what} cannot be compiled, at {place}").into());
     }

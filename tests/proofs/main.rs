@@ -16,6 +16,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use trimsheet_facts::{Facts, Proved};
 use trimsheet_model::source::{Edit, FileId, Finding, Sources, Span, apply};
@@ -117,7 +118,7 @@ fn read_again(before: &Opened, file: FileId, text: &str) -> Opened {
     let (build, _) = resolve_with(&documents, &sources, &before.rules.vocabulary);
     let facts = Facts::new(build, before.facts.stage).on(before.facts.today);
     let facts = facts.from_texts(sources.clone());
-    let facts = facts.asked_for(Rc::clone(&before.rules.steps));
+    let facts = facts.asked_for(Arc::clone(&before.rules.steps));
     Opened {
         sources,
         facts: Rc::new(facts),

@@ -6,6 +6,7 @@
 use std::cell::{OnceCell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
+use std::sync::{Arc, OnceLock};
 
 use trimsheet_model::quantity::{Dimension, Unit};
 use trimsheet_model::source::{Sources, Span};
@@ -33,7 +34,7 @@ pub struct Reads {
     /// The kinds of which every part was gone through; of other parts nothing was read.
     kinds: BTreeSet<&'static str>,
     /// What was read once for several that ask; nobody copies it for each.
-    shared: Vec<Rc<Reads>>,
+    shared: Vec<Arc<Reads>>,
 }
 
 impl Reads {
@@ -61,13 +62,13 @@ impl Reads {
     /// The same, with what else was read.
     #[must_use]
     pub fn and(mut self, other: Reads) -> Reads {
-        self.shared.push(Rc::new(other));
+        self.shared.push(Arc::new(other));
         self
     }
 
-    fn share(&mut self, reads: &Rc<Reads>) {
-        if !self.shared.iter().any(|known| Rc::ptr_eq(known, reads)) {
-            self.shared.push(Rc::clone(reads));
+    fn share(&mut self, reads: &Arc<Reads>) {
+        if !self.shared.iter().any(|known| Arc::ptr_eq(known, reads)) {
+            self.shared.push(Arc::clone(reads));
         }
     }
 }
@@ -76,7 +77,7 @@ impl Reads {
 #[derive(Debug)]
 pub struct Facts {
     /// What the spec says.
-    pub build: Build,
+    pub build: Arc<Build>,
     /// The stage that it is judged for.
     pub stage: Stage,
     /// The day that it is judged on, where that is known.
@@ -84,7 +85,7 @@ pub struct Facts {
     /// The texts that it was read from: what a record rests on is compared as written.
     pub(crate) texts: Sources,
     /// The steps that the packs ask for, in the order in which a person does them.
-    pub(crate) steps: Rc<Vec<Step>>,
+    pub(crate) steps: Arc<Vec<Step>>,
     /// The photos that it names and that are not there, as it names them.
     pub(crate) missing: BTreeSet<String>,
     /// The reference spec that it follows, where that is a spec that could be read.
@@ -105,11 +106,12 @@ pub struct Facts {
     /// Every value that the spec states, gathered once: several rules ask for them.
     stated: OnceCell<Rc<Vec<Known>>>,
     /// Every signal, found once: each part with ports asks for its own.
-    signals: OnceCell<(Rc<Signals>, Rc<Reads>)>,
+    signals: OnceCell<(Rc<Signals>, Arc<Reads>)>,
     /// What is offered for the ports of a part: each of its findings asks for it.
     plugged: RefCell<BTreeMap<EntryId, Remembered<Plugged>>>,
-    /// What a lattice says of the shape, solved once: that takes milliseconds.
-    shape: OnceCell<Remembered<Shape>>,
+    /// What a lattice says of the shape, solved once for all threads: that takes
+    /// milliseconds.
+    shape: Arc<OnceLock<(Result<Arc<Shape>, NotKnown>, Arc<Reads>)>>,
     /// What each signed record is worth: every rule about steps asks for it.
     pub(crate) worth: RefCell<BTreeMap<EntryId, Proved>>,
     /// The entries aboard by what messages call them, which is how a proof names them.
@@ -117,7 +119,7 @@ pub struct Facts {
 }
 
 /// What was worked out once, and which facts that read.
-type Remembered<T> = (Result<Rc<T>, NotKnown>, Rc<Reads>);
+type Remembered<T> = (Result<Rc<T>, NotKnown>, Arc<Reads>);
 
 impl Facts {
     /// Takes a build to answer questions about it.
@@ -141,6 +143,11 @@ impl Facts {
                 half: None,
             });
         }
+        Facts::over(Arc::new(build), stage)
+    }
+
+    /// A build that has a loadout, with nothing worked out yet.
+    fn over(build: Arc<Build>, stage: Stage) -> Facts {
         let mut by_word: BTreeMap<&'static str, Vec<EntryId>> = BTreeMap::new();
         for (id, entry) in build.aboard() {
             by_word.entry(entry.row.word).or_default().push(id);
@@ -149,14 +156,13 @@ impl Facts {
         let (reads, fitted) = (RefCell::default(), RefCell::default());
         let (corners, power) = (RefCell::default(), RefCell::default());
         let (driving, flown) = (RefCell::default(), RefCell::default());
-        let (stated, shape, fed_rails) =
-            (OnceCell::new(), OnceCell::new(), OnceCell::new());
+        let (stated, fed_rails) = (OnceCell::new(), OnceCell::new());
         Facts {
             build,
             stage,
             today: None,
             texts: Sources::default(),
-            steps: Rc::default(),
+            steps: Arc::default(),
             reference: None,
             missing: BTreeSet::new(),
             worth: RefCell::default(),
@@ -172,8 +178,26 @@ impl Facts {
             stated,
             signals,
             plugged,
-            shape,
+            shape: Arc::default(),
         }
+    }
+
+    /// The same with nothing worked out yet, for another thread, which makes it: what was
+    /// worked out stays on its thread, but for what takes longest.
+    pub fn afresh(&self) -> Box<dyn FnOnce() -> Facts + Send> {
+        let (build, stage, today) = (Arc::clone(&self.build), self.stage, self.today);
+        let (texts, missing) = (self.texts.clone(), self.missing.clone());
+        let (steps, shape) = (Arc::clone(&self.steps), Arc::clone(&self.shape));
+        let reference = self.reference.as_ref().map(|facts| facts.afresh());
+        Box::new(move || Facts {
+            today,
+            texts,
+            steps,
+            missing,
+            reference: reference.map(|facts| Rc::new(facts())),
+            shape,
+            ..Facts::over(build, stage)
+        })
     }
 
     /// The same, judged on a day.
@@ -202,7 +226,7 @@ impl Facts {
 
     /// The same, asked for these steps.
     #[must_use]
-    pub fn asked_for(self, steps: Rc<Vec<Step>>) -> Facts {
+    pub fn asked_for(self, steps: Arc<Vec<Step>>) -> Facts {
         Facts { steps, ..self }
     }
 
@@ -327,8 +351,8 @@ impl Facts {
     /// What a lattice says of the shape; whoever asks again reads the same facts again.
     pub(crate) fn shape_once(
         &self,
-        work: impl FnOnce() -> Result<Rc<Shape>, NotKnown>,
-    ) -> Result<Rc<Shape>, NotKnown> {
+        work: impl FnOnce() -> Result<Arc<Shape>, NotKnown>,
+    ) -> Result<Arc<Shape>, NotKnown> {
         let (shape, reads) = self.shape.get_or_init(|| self.remembered(work));
         self.reads.borrow_mut().share(reads);
         shape.clone()
@@ -344,9 +368,9 @@ impl Facts {
         rails.clone()
     }
 
-    fn remembered<T>(&self, work: impl FnOnce() -> T) -> (T, Rc<Reads>) {
+    fn remembered<T>(&self, work: impl FnOnce() -> T) -> (T, Arc<Reads>) {
         let (done, reads) = self.watch(work);
-        (done, Rc::new(reads))
+        (done, Arc::new(reads))
     }
 
     /// The entry with this id; every id that a build gives out has one.

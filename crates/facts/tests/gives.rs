@@ -2,6 +2,7 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests")]
 
 use std::rc::Rc;
+use std::sync::Arc;
 
 use trimsheet_facts::computed::{CROWDING, OF_VALUES, computed};
 use trimsheet_facts::gives::{Asked, Gives, asked, beside, names};
@@ -20,7 +21,7 @@ fn facts() -> Facts {
     let (build, findings) = resolve(&documents, &sources);
     assert!(findings.is_empty(), "{findings:#?}");
     let facts = Facts::new(build, Stage::Bench).on("2026-02-04".parse().ok());
-    let facts = facts.from_texts(sources).asked_for(Rc::new(vec![throws()]));
+    let facts = facts.from_texts(sources).asked_for(Arc::new(vec![throws()]));
     let missing = ["photos/gone.jpg".to_owned()].into_iter().collect();
     facts.following(Some(reference())).without_files(missing)
 }

@@ -2,22 +2,23 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
-use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Arc, Mutex};
 
 use trimsheet_facts::{Facts, Proved, What, photos};
 use trimsheet_model::{Build, Date, EntryId, Stage, packs_named, resolve_with};
-use trimsheet_rules::{Judgement, Pack, Rule, judge};
+use trimsheet_rules::{Judgement, Pack, Rule};
 use trimsheet_script::Loaded;
 use trimsheet_source::{
     CannotSay, Figures, FileId, Finding, Judged, RuleText, Sources, Span, Waived,
 };
 
+use crate::crew::{self, Mate};
 use crate::figures::figures;
 use crate::host::{Host, Trouble};
 use crate::load::{beside, load, text};
 use crate::merge::{merge, move_finding};
-use crate::packs::packs_of;
+use crate::packs::{Found, packs_of};
 use crate::reference::reference;
 
 /// How files are to be checked.
@@ -100,13 +101,15 @@ pub fn check(host: &dyn Host, paths: &[String], settings: &Settings) -> Checked 
     let next = AtomicUsize::new(0);
     let done: Mutex<Vec<(usize, Checked)>> = Mutex::new(Vec::new());
     let total = specs.len();
+    // Where there are threads to spare, two work on each spec.
+    let has_mates = total < settings.threads;
     let work = || {
         // An engine belongs to its thread, and is made once for all files of its packs.
         let mut engines = Engines::default();
         loop {
             let index = next.fetch_add(1, Ordering::Relaxed);
             let Some(path) = specs.get(index) else { return };
-            let one = check_one(host, path, &mut engines, settings);
+            let one = check_one(host, path, &mut engines, settings, has_mates);
             if let Ok(mut done) = done.lock() {
                 done.push((index, one));
                 (settings.progress)(done.len(), total);
@@ -130,7 +133,7 @@ pub fn check(host: &dyn Host, paths: &[String], settings: &Settings) -> Checked 
 }
 
 /// The stack of a working thread, in bytes.
-const STACK: usize = 64 << 20;
+pub(crate) const STACK: usize = 64 << 20;
 
 /// The specs that the paths name, each once, in order.
 fn find(host: &dyn Host, paths: &[String]) -> (Vec<String>, Vec<(String, Trouble)>) {
@@ -219,25 +222,33 @@ impl Engines {
     }
 }
 
-/// A spec before it is understood: which packs it asks for.
+/// A spec before it is understood, with the packs that it asks for.
 struct Asked {
+    text: String,
     /// The spec, and what was read to find its packs.
     sources: Sources,
-    named: Vec<(String, Span)>,
+    packs: Vec<Pack>,
+    /// What is wrong with the packs.
+    findings: Vec<Finding>,
 }
 
 impl Asked {
-    fn read(path: &str, text: &str) -> Asked {
+    fn read(host: &dyn Host, path: &str, settings: &Settings) -> Result<Asked, Trouble> {
+        let text = text(host, path)?;
+        let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
         let mut sources = Sources::default();
-        let file = sources.add(path, text);
+        let file = sources.add(path, &*text);
         let tree =
-            trimsheet_syntax::parse_where(file, text, |line| line.contains("rules"));
+            trimsheet_syntax::parse_where(file, &text, |line| line.contains("rules"));
         let named = packs_named(&tree, &sources);
-        Asked { sources, named }
+        let Found { packs, findings } =
+            packs_of(host, folder, &named, settings, &mut sources);
+        Ok(Asked { text, sources, packs, findings })
     }
 
-    /// Findings, where their files stand among other sources.
-    fn moved(&self, findings: Vec<Finding>, sources: &mut Sources) -> Vec<Finding> {
+    /// What is wrong with the packs, where their files stand among other sources.
+    fn moved(&mut self, sources: &mut Sources) -> Vec<Finding> {
+        let findings = std::mem::take(&mut self.findings);
         if findings.is_empty() {
             return findings;
         }
@@ -261,29 +272,35 @@ pub(crate) fn open_with(
     engines: &mut Engines,
     settings: &Settings,
 ) -> Result<Opened, Trouble> {
-    let text = text(host, path)?;
-    let folder = path.rsplit_once('/').map_or("", |(folder, _)| folder);
+    Ok(open_asked(host, path, Asked::read(host, path, settings)?, engines, settings))
+}
+
+fn open_asked(
+    host: &dyn Host,
+    path: &str,
+    mut asked: Asked,
+    engines: &mut Engines,
+    settings: &Settings,
+) -> Opened {
     // Scripts come first among the sources, and which they are stands in the spec.
-    let mut asked = Asked::read(path, &text);
-    let found = packs_of(host, folder, &asked.named, settings, &mut asked.sources);
-    let (mut sources, rules) = engines.of(&found.packs);
-    let loaded = load(host, path, &text, &mut sources);
+    let (mut sources, rules) = engines.of(&asked.packs);
+    let loaded = load(host, path, &asked.text, &mut sources);
     let spec = loaded.spec;
     let (build, mut findings) =
         resolve_with(&loaded.documents, &sources, &rules.vocabulary);
     findings.extend(loaded.findings);
     findings.extend(rules.findings.iter().cloned());
-    findings.extend(asked.moved(found.findings, &mut sources));
+    findings.extend(asked.moved(&mut sources));
     let stage = settings.stage.or(build.stage()).unwrap_or(Stage::Planned);
     let followed = reference(host, path, &build, &mut sources, &rules.vocabulary);
     let (reference, said) = followed;
     findings.extend(said);
     let facts = Facts::new(build, stage).on(settings.today).following(reference);
-    let facts = facts.from_texts(sources.clone()).asked_for(Rc::clone(&rules.steps));
+    let facts = facts.from_texts(sources.clone()).asked_for(Arc::clone(&rules.steps));
     let missing = missing(host, path, &facts.build);
     let facts = facts.without_files(missing);
     let facts = Rc::new(facts);
-    Ok(Opened { sources, spec, facts, findings, rules, packs: found.packs })
+    Opened { sources, spec, facts, findings, rules, packs: asked.packs }
 }
 
 fn check_one(
@@ -291,22 +308,33 @@ fn check_one(
     path: &str,
     engines: &mut Engines,
     settings: &Settings,
+    has_mate: bool,
 ) -> Checked {
-    let opened = match open_with(host, path, engines, settings) {
-        Ok(opened) => opened,
+    let asked = match Asked::read(host, path, settings) {
+        Ok(asked) => asked,
         Err(trouble) => {
             let troubles = vec![(path.to_owned(), trouble)];
             return Checked { troubles, ..Checked::default() };
         }
     };
+    std::thread::scope(|scope| {
+        let mate = || Mate::start(scope, asked.packs.clone());
+        let mate = has_mate.then(mate).flatten();
+        let opened = open_asked(host, path, asked, engines, settings);
+        judged(opened, mate)
+    })
+}
+
+/// What there is to say of a spec.
+fn judged(opened: Opened, mate: Option<Mate>) -> Checked {
     let is_judged = opened.is_spec();
     let Opened { sources, spec, facts, mut findings, rules, .. } = opened;
-    let judged = if is_judged { rules.rules.as_slice() } else { &[] };
-    let judgement = judge(judged, &rules.packs, &facts, |rule, about, settings| {
-        rules.scripts.call(rule, about, &facts, settings, &sources)
-    });
-    let Judgement { findings: judged, waived, cannot_say, ran, loosened, .. } = judgement;
-    findings.extend(judged);
+    let judgement = match is_judged {
+        true => crew::judge(&rules, &facts, &sources, mate),
+        false => Judgement::default(),
+    };
+    let Judgement { findings: found, waived, cannot_say, ran, loosened, .. } = judgement;
+    findings.extend(found);
     let (estimated, unknown) = counts(&facts);
     let figures = if is_judged { figures(&facts) } else { Vec::new() };
     // Those that ran are named in the order of the rules.

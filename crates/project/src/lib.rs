@@ -8,6 +8,7 @@ mod baseline;
 mod bundle;
 pub mod change;
 mod check;
+mod crew;
 mod figures;
 mod host;
 mod load;

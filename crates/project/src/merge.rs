@@ -39,12 +39,12 @@ pub(crate) fn merge(reports: Vec<Checked>) -> Checked {
             let known = same.iter().copied().find(|id| {
                 out.sources.file(*id).is_some_and(|known| known.text == file.text)
             });
-            let new = known.unwrap_or_else(|| {
-                let id = out.sources.add(file.path.clone(), file.text.clone());
-                same.push(id);
+            let taken = || {
+                let id = out.sources.share(&one.sources, old);
+                same.extend(id);
                 id
-            });
-            map.insert(old, new);
+            };
+            map.extend(known.or_else(taken).map(|new| (old, new)));
         }
         let moved = |span: &mut Span| {
             if let Some(new) = map.get(&span.file) {

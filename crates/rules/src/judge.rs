@@ -82,7 +82,40 @@ pub fn judge(
     rules: &[Rule],
     packs: &[Manifest],
     facts: &Facts,
-    call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
+    mut call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
+) -> Judgement {
+    conclude(rules, packs, facts, |rule, settings| ask(rule, facts, settings, &mut call))
+}
+
+/// Calls a rule for each thing that it is about, in the order of the text, at the stage of
+/// the build; a script that is at fault is so for everything, and is not called again.
+pub fn ask(
+    rule: &Rule,
+    facts: &Facts,
+    settings: &Settings,
+    mut call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
+) -> Vec<Outcome> {
+    let mut came_to = Vec::new();
+    if settings.level(rule, facts.stage).is_none() {
+        return came_to;
+    }
+    for subject in subjects(rule, facts) {
+        let outcome = call(rule, &subject, settings);
+        let is_at_fault = matches!(outcome.ended, Ended::Fault(_));
+        came_to.push(outcome);
+        if is_at_fault {
+            break;
+        }
+    }
+    came_to
+}
+
+/// Makes of what each rule came to, as [`ask`] gives it, what the rules have to say.
+pub fn conclude(
+    rules: &[Rule],
+    packs: &[Manifest],
+    facts: &Facts,
+    asked: impl FnMut(&Rule, &Settings) -> Vec<Outcome>,
 ) -> Judgement {
     let (settings, findings) = settings(&facts.build, rules, packs, facts.today);
     let mut judge = Judge {
@@ -94,7 +127,7 @@ pub fn judge(
         baseline: Baseline::read(facts),
         known: Vec::new(),
     };
-    judge.run(rules, call);
+    judge.run(rules, asked);
     let Judge { settings, found, cannot_say, ran, baseline, known, .. } = judge;
     let applied = apply(settings.waivers(), found, &facts.build);
     let mut judgement = Judgement {
@@ -149,17 +182,16 @@ impl Judge<'_> {
     fn run(
         &mut self,
         rules: &[Rule],
-        mut call: impl FnMut(&Rule, &Known, &Settings) -> Outcome,
+        mut asked: impl FnMut(&Rule, &Settings) -> Vec<Outcome>,
     ) {
         for rule in rules {
             let Some(level) = self.settings.level(rule, self.facts.stage) else {
                 continue;
             };
             let mut came_to_an_end = false;
-            for subject in subjects(rule, self.facts) {
-                let outcome = call(rule, &subject, &self.settings);
-                // A script that is at fault is so for everything: once is enough, and
-                // what it said on the way counts for nothing.
+            let outcomes = asked(rule, &self.settings);
+            for (subject, outcome) in subjects(rule, self.facts).iter().zip(outcomes) {
+                // What a script that is at fault said on the way counts for nothing.
                 if let Ended::Fault(fault) = outcome.ended {
                     self.found.push((fault_finding(rule, &fault), None));
                     came_to_an_end = false;
@@ -168,11 +200,11 @@ impl Judge<'_> {
                 came_to_an_end = true;
                 let about = subject.about();
                 let drafts = outcome.drafts.into_iter();
-                let found = drafts.map(|draft| finding(&rule.id, level, draft, &subject));
+                let found = drafts.map(|draft| finding(&rule.id, level, draft, subject));
                 let found: Vec<Finding> = found.flatten().collect();
-                self.take(rule, &subject, about, found, &outcome.reads);
+                self.take(rule, subject, about, found, &outcome.reads);
                 if let Ended::CannotSay(why) = outcome.ended {
-                    self.silent(rule, level, &subject, &why);
+                    self.silent(rule, level, subject, &why);
                 }
             }
             self.ran.extend(came_to_an_end.then(|| rule.id.clone()));

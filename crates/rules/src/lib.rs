@@ -13,7 +13,9 @@ mod pack;
 mod rule;
 mod settings;
 
-pub use judge::{Draft, Ended, Fault, Judgement, Outcome, judge, subjects};
+pub use judge::{
+    Draft, Ended, Fault, Judgement, Outcome, ask, conclude, judge, subjects,
+};
 pub use known::{facts_sum, named};
 pub use layer::{Layer, Owner};
 pub use manifest::Manifest;

@@ -68,7 +68,7 @@ impl Scripts {
         sources: &'a Sources,
     ) -> Result<Found<'a>, Ended> {
         let script = self.scripts.get(id).ok_or_else(Ended::default)?;
-        let text = sources.file(script.file).map_or("", |file| file.text.as_str());
+        let text = sources.file(script.file).map_or("", |file| &*file.text);
         Ok(Found { script, text })
     }
 

@@ -4,6 +4,7 @@ use std::borrow::Cow;
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
+use std::sync::Arc;
 
 use rhai::Dynamic;
 use trimsheet_rules::facts::Step;
@@ -22,7 +23,7 @@ pub struct Loaded {
     /// Every rule whose script could be read, in the order of their ids.
     pub rules: Vec<Rule>,
     /// The steps that their packs ask for, in the order in which a person does them.
-    pub steps: Rc<Vec<Step>>,
+    pub steps: Arc<Vec<Step>>,
     /// What their packs say of themselves, in the order in which their layers apply.
     pub packs: Vec<Manifest>,
     /// The words that a spec may use under these packs.
@@ -72,7 +73,7 @@ pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     let Loader { scripts, mut rules, mut steps, findings, .. } = loader;
     rules.sort_by(|a, b| a.id.cmp(&b.id));
     steps.sort_by(|a, b| (a.card, a.order, &a.name).cmp(&(b.card, b.order, &b.name)));
-    let steps = Rc::new(steps);
+    let steps = Arc::new(steps);
     let packs = read.into_iter().map(|(manifest, _)| manifest).collect();
     Loaded { rules, steps, packs, vocabulary, scripts, findings }
 }
@@ -142,11 +143,11 @@ impl Loader<'_> {
                     RuleId::new(format!("{}/{name}", manifest.name))
                 }
             };
-            // Some editors put a mark before the first letter, which means nothing.
-            let text = file.text.strip_prefix('\u{feff}').unwrap_or(&file.text);
-            let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
+            let text = unmarked(&file.text);
+            let path = format!("{}/{}", pack.place, file.path);
+            let script = self.sources.add_text(path, text.clone());
             let page = pack.page(name);
-            let one = Unread { id, name, file: script, text, page };
+            let one = Unread { id, name, file: script, text: &text, page };
             let read = match self.scripts.shipped(name, script, is_shipped) {
                 Some((script, constants)) => {
                     one.stated(constants).map(|rule| (rule, script))
@@ -169,10 +170,11 @@ impl Loader<'_> {
     /// Takes the steps of a pack in, or says what is wrong with their scripts.
     fn steps(&mut self, pack: &Pack, owner: &str, is_shipped: bool) {
         for (name, file) in pack.steps() {
-            let text = file.text.strip_prefix('\u{feff}').unwrap_or(&file.text);
-            let script = self.sources.add(format!("{}/{}", pack.place, file.path), text);
+            let text = unmarked(&file.text);
+            let path = format!("{}/{}", pack.place, file.path);
+            let script = self.sources.add_text(path, text.clone());
             let id = RuleId::new(format!("{STEPS}{name}"));
-            let one = Unread { id, name, file: script, text, page: None };
+            let one = Unread { id, name, file: script, text: &text, page: None };
             self.step(name, &one, owner, is_shipped);
         }
     }
@@ -199,6 +201,17 @@ impl Loader<'_> {
                 self.steps.push(Step { pack: pack.to_owned(), ..step });
             }
             Err(found) => self.findings.extend(found),
+        }
+    }
+}
+
+/// A text without the mark that some editors put before the first letter, which means
+/// nothing.
+fn unmarked(text: &Cow<'static, str>) -> Cow<'static, str> {
+    match text {
+        Cow::Borrowed(text) => text.strip_prefix('\u{feff}').unwrap_or(text).into(),
+        Cow::Owned(text) => {
+            text.strip_prefix('\u{feff}').unwrap_or(text).to_owned().into()
         }
     }
 }
@@ -232,7 +245,7 @@ impl Scripts {
         is_shipped: bool,
     ) -> Option<(Script, Vec<(String, Dynamic)>)> {
         let shipped = program::shipped(path).filter(|_| is_shipped)?;
-        Some((Script::shipped(file, shipped), shipped.constants(&self.engine)?))
+        Some((Script::shipped(file, shipped), shipped.constants()))
     }
 
     /// Reads one script, or says all that is wrong with it.

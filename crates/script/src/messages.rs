@@ -102,7 +102,7 @@ pub(crate) fn in_drafts(
                 && !one.path.ends_with(".rhai")
                 && !one.path.ends_with(".toml")
         });
-        let mut texts = files.map(|(_, file)| file.text.as_str());
+        let mut texts = files.map(|(_, file)| &*file.text);
         letter != '\n' && texts.any(|text| text.contains(letter))
     };
     let mut texts = drafts.iter().flat_map(texts);

@@ -23,10 +23,35 @@ include!(concat!(env!("OUT_DIR"), "/shipped.rs"));
 pub(crate) struct Shipped {
     /// Its path in the core pack, without its ending.
     name: &'static str,
-    /// The constants that stand before its functions.
-    head: &'static [u8],
-    /// All of it.
-    whole: &'static [u8],
+    /// What it states before its functions, in the order of its text.
+    constants: &'static [(&'static str, Plain)],
+    program: &'static [u8],
+}
+
+/// The value of a constant.
+enum Plain {
+    Flag(bool),
+    Number(i64),
+    Text(&'static str),
+    List(&'static [Plain]),
+    Map(&'static [(&'static str, Plain)]),
+}
+
+impl From<&Plain> for Dynamic {
+    fn from(value: &Plain) -> Dynamic {
+        match value {
+            Plain::Flag(flag) => Dynamic::from(*flag),
+            Plain::Number(number) => Dynamic::from(*number),
+            Plain::Text(text) => Dynamic::from(*text),
+            Plain::List(list) => {
+                Dynamic::from_array(list.iter().map(Dynamic::from).collect())
+            }
+            Plain::Map(map) => {
+                let map = map.iter().map(|(name, value)| ((*name).into(), value.into()));
+                Dynamic::from_map(map.collect())
+            }
+        }
+    }
 }
 
 /// The shipped script of this name.
@@ -37,16 +62,9 @@ pub(crate) fn shipped(name: &str) -> Option<&'static Shipped> {
 
 impl Shipped {
     /// The constants that it states, by their names, in the order of its text.
-    pub(crate) fn constants(&self, engine: &Engine) -> Option<Vec<(String, Dynamic)>> {
-        let head = Program::read(self.head).ok()?;
-        let mut scope = Scope::new();
-        Vm::new(engine).run_with_scope(&mut scope, &head).ok()?;
-        // What a scope got last, it gives first.
-        let all =
-            scope.iter_raw().map(|(name, _, value)| (name.to_owned(), value.clone()));
-        let mut all: Vec<(String, Dynamic)> = all.collect();
-        all.reverse();
-        Some(all)
+    pub(crate) fn constants(&self) -> Vec<(String, Dynamic)> {
+        let all = self.constants.iter();
+        all.map(|(name, value)| ((*name).to_owned(), value.into())).collect()
     }
 }
 
@@ -84,7 +102,7 @@ impl Script {
         name: &str,
         given: impl FuncArgs,
     ) -> Option<Result<T, Box<EvalAltResult>>> {
-        let read = || Program::read(self.shipped?.whole).ok();
+        let read = || Program::read(self.shipped?.program).ok();
         let program = self.program.get_or_init(read).as_ref()?;
         let (options, mut scope) = (options(), Scope::new());
         let mut machine = Vm::new(engine);
@@ -149,8 +167,8 @@ mod tests {
         named
     }
 
-    fn script(text: &str, whole: Vec<u8>) -> Script {
-        let shipped = Shipped { name: "a/b", head: &[], whole: whole.leak() };
+    fn script(text: &str, program: Vec<u8>) -> Script {
+        let shipped = Shipped { name: "a/b", constants: &[], program: program.leak() };
         let file = Sources::default().add("a/b.rhai", text);
         Script::shipped(file, Box::leak(Box::new(shipped)))
     }
@@ -164,11 +182,11 @@ mod tests {
         for script in scripts {
             let name = script.path.strip_suffix(".rhai").unwrap();
             let shipped = shipped(name).unwrap();
-            let program = Program::read(shipped.whole).unwrap();
+            let program = Program::read(shipped.program).unwrap();
             let own = compiled(&engine, &script.text);
             assert_eq!(functions(&program), functions(&own), "{name}");
             let stated = constants(&engine.compile(&*script.text).unwrap());
-            let shipped = shipped.constants(&engine).unwrap();
+            let shipped = shipped.constants();
             assert_eq!(format!("{shipped:?}"), format!("{stated:?}"), "{name}");
         }
     }
@@ -196,7 +214,6 @@ mod tests {
         let engine = crate::bounds::engine();
         let text = "fn check() { 7 }";
         let script = script(text, b"worn".to_vec());
-        assert!(script.shipped.unwrap().constants(&engine).is_none());
         assert!(script.call_shipped::<i64>(&engine, "check", ()).is_none());
         assert_eq!(script.call::<i64>(&engine, text, "check", ()).unwrap(), 7);
     }

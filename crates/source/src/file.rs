@@ -4,6 +4,7 @@
 //! columns from one and in characters; editors count columns in UTF-16 units: both
 //! are worked out here, from a list of line starts, and nowhere else.
 
+use std::borrow::Cow;
 use std::sync::{Arc, OnceLock};
 
 /// One file among those of a [`Sources`].
@@ -52,13 +53,13 @@ pub struct File {
     /// The path as it is shown, with `/` between its parts.
     pub path: String,
     /// The text; bytes that were not UTF-8 are U+FFFD here.
-    pub text: String,
+    pub text: Cow<'static, str>,
     /// Found when somebody first asks for a line: most rule scripts are never shown.
     line_starts: OnceLock<Vec<usize>>,
 }
 
 impl File {
-    fn new(path: String, text: String) -> File {
+    fn new(path: String, text: Cow<'static, str>) -> File {
         File { path, text, line_starts: OnceLock::new() }
     }
 
@@ -114,14 +115,37 @@ pub struct Sources {
 impl Sources {
     /// Takes a file in and says which it is.
     pub fn add(&mut self, path: impl Into<String>, text: impl Into<String>) -> FileId {
+        self.add_text(path, Cow::Owned(text.into()))
+    }
+
+    /// The same, where the text may be part of the program and is not copied then.
+    pub fn add_text(
+        &mut self,
+        path: impl Into<String>,
+        text: Cow<'static, str>,
+    ) -> FileId {
+        self.push(Arc::new(File::new(path.into(), text)))
+    }
+
+    /// Takes in a file of other sources, which both have from then on.
+    pub fn share(&mut self, other: &Sources, id: FileId) -> Option<FileId> {
+        let file = other.shared(id)?;
+        Some(self.push(Arc::clone(file)))
+    }
+
+    fn push(&mut self, file: Arc<File>) -> FileId {
         let id = FileId(u32::try_from(self.files.len()).unwrap_or(u32::MAX));
-        self.files.push(Arc::new(File::new(path.into(), text.into())));
+        self.files.push(file);
         id
+    }
+
+    fn shared(&self, id: FileId) -> Option<&Arc<File>> {
+        self.files.get(usize::try_from(id.0).ok()?)
     }
 
     /// The file, if it is one of these.
     pub fn file(&self, id: FileId) -> Option<&File> {
-        self.files.get(usize::try_from(id.0).ok()?).map(Arc::as_ref)
+        self.shared(id).map(Arc::as_ref)
     }
 
     /// The name under which a file is shown; empty if it is not one of these.

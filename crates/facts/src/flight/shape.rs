@@ -1,7 +1,6 @@
 //! The lattice of a build: lifting surfaces from their ribs, flaps from their hinges.
 
-use std::cell::OnceCell;
-use std::rc::Rc;
+use std::sync::{Arc, OnceLock};
 
 use trimsheet_model::quantity::Quantity;
 use trimsheet_model::{Entry, EntryId, Fact, Value};
@@ -19,7 +18,7 @@ pub(crate) struct Shape {
     lattice: Lattice,
     /// What acts on both halves alike.
     pub(crate) symmetric: Symmetric,
-    antisymmetric: OnceCell<Result<Antisymmetric, NoLattice>>,
+    antisymmetric: OnceLock<Result<Antisymmetric, NoLattice>>,
     /// The hinged surface of each flap of the lattice, in its order.
     pub(crate) flaps: Vec<EntryId>,
     /// Why a hinged surface has no flap in the lattice.
@@ -51,8 +50,8 @@ impl Shape {
 
 impl Facts {
     /// The lattice of the build, worked out once.
-    pub(crate) fn shape(&self) -> Result<Rc<Shape>, NotKnown> {
-        self.shape_once(|| self.new_shape().map(Rc::new))
+    pub(crate) fn shape(&self) -> Result<Arc<Shape>, NotKnown> {
+        self.shape_once(|| self.new_shape().map(Arc::new))
     }
 
     fn new_shape(&self) -> Result<Shape, NotKnown> {
@@ -82,7 +81,7 @@ impl Facts {
         Ok(Shape {
             lattice,
             symmetric,
-            antisymmetric: OnceCell::new(),
+            antisymmetric: OnceLock::new(),
             flaps: building.flaps,
             without_flap: building.without_flap,
             sections: building.sections.map_or(Ok(()), Err),

@@ -150,7 +150,7 @@ impl<'a> Gathering<'a> {
         }
         let edits = self.cut.edits(document, all, &self.sources);
         let text = self.sources.file(document.file);
-        let Ok(copy) = apply(text.map_or("", |file| file.text.as_str()), &edits) else {
+        let Ok(copy) = apply(text.map_or("", |file| &*file.text), &edits) else {
             let why = "could not be cut where its private facts stand; that is a fault of trimsheet, please send the file";
             self.refuse(&path, &inside, why);
             return;

@@ -63,7 +63,7 @@ impl<'a> Editor<'a> {
         let named = || opened.sources.iter().filter(|(_, file)| file.path == path).last();
         let whole = opened.facts.build.whole.map(|whole| whole.file);
         let file = whole.or_else(|| named().map(|(id, _)| id)).unwrap_or(FileId(0));
-        let text = opened.sources.file(file).map_or("", |file| file.text.as_str());
+        let text = opened.sources.file(file).map_or("", |file| &*file.text);
         let tree = parse(file, text);
         Editor { opened, file, tree, loadout, out: Edits::default() }
     }
@@ -258,8 +258,7 @@ impl<'a> Editor<'a> {
     }
 
     fn add_behind(&mut self, of: &str, head: Span, fact: &str) {
-        let text =
-            self.opened.sources.file(head.file).map_or("", |file| file.text.as_str());
+        let text = self.opened.sources.file(head.file).map_or("", |file| &*file.text);
         let behind = text.get(head.end..).unwrap_or("");
         let blank = behind.len() - behind.trim_start_matches([' ', '\t']).len();
         let has_mark =

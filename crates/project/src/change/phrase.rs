@@ -46,7 +46,7 @@ static FURTHER: Row = Row {
 
 /// Reads the phrase that is this file.
 pub(super) fn read(opened: &Opened, file: FileId) -> Read<Wish> {
-    let text = opened.sources.file(file).map_or("", |file| file.text.as_str());
+    let text = opened.sources.file(file).map_or("", |file| &*file.text);
     let tree = parse(file, text);
     let mut lines = tree.lines.iter();
     let line = lines.next();

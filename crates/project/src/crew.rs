@@ -1,0 +1,114 @@
+//! The rules of one spec, shared out between two threads.
+//!
+//! A script runs where its engine is, and what facts remember stays on its thread. So a
+//! mate reads the same packs for itself while the spec is read, and works facts out for
+//! itself from the same build. It begins with the last rule, and meets whoever began with
+//! the first: rules of one group ask for the same facts, and only where the two meet is a
+//! group in both hands.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Mutex};
+use std::thread::{Builder, Scope};
+
+use trimsheet_facts::Facts;
+use trimsheet_rules::{Judgement, Outcome, Pack, Rule, ask, conclude, settings};
+use trimsheet_script::{Loaded, load};
+use trimsheet_source::{RuleId, Sources};
+
+use crate::check::STACK;
+
+/// Who helps to judge a spec, on a thread of its own; without a spec, it goes home.
+pub(crate) struct Mate {
+    work: Sender<Work>,
+    done: Receiver<()>,
+}
+
+/// A spec, as it goes to another thread.
+struct Work {
+    facts: Box<dyn FnOnce() -> Facts + Send>,
+    sources: Sources,
+    tally: Arc<Tally>,
+}
+
+/// What the rules came to.
+#[derive(Default)]
+struct Tally {
+    /// How many rules somebody has taken on.
+    taken: AtomicUsize,
+    came_to: Mutex<BTreeMap<RuleId, Vec<Outcome>>>,
+}
+
+impl Tally {
+    /// Takes one rule after the other, until all are taken by somebody.
+    fn work<'a>(
+        &self,
+        order: impl ExactSizeIterator<Item = &'a Rule>,
+        rules: &Loaded,
+        facts: &Rc<Facts>,
+        sources: &Sources,
+    ) {
+        let (settings, _) =
+            settings(&facts.build, &rules.rules, &rules.packs, facts.today);
+        let total = order.len();
+        for rule in order {
+            if self.taken.fetch_add(1, Ordering::Relaxed) >= total {
+                return;
+            }
+            let came_to = ask(rule, facts, &settings, |rule, about, settings| {
+                rules.scripts.call(rule, about, facts, settings, sources)
+            });
+            if let Ok(mut all) = self.came_to.lock() {
+                all.insert(rule.id.clone(), came_to);
+            }
+        }
+    }
+
+    /// What a rule came to, for whoever asks first.
+    fn of(&self, rule: &Rule) -> Vec<Outcome> {
+        let all = self.came_to.lock();
+        all.ok().and_then(|mut all| all.remove(&rule.id)).unwrap_or_default()
+    }
+}
+
+impl Mate {
+    /// Has a mate read packs; none where the system gives no thread.
+    pub(crate) fn start<'a>(scope: &'a Scope<'a, '_>, packs: Vec<Pack>) -> Option<Mate> {
+        let (work, given) = channel::<Work>();
+        let (finished, done) = channel();
+        let help = move || {
+            let rules = load(&packs, &mut Sources::default());
+            let Ok(Work { facts, sources, tally }) = given.recv() else { return };
+            let backwards = rules.rules.iter().rev();
+            tally.work(backwards, &rules, &Rc::new(facts()), &sources);
+            // Nobody waits any more once the other has gone.
+            let _ = finished.send(());
+        };
+        Builder::new().stack_size(STACK).spawn_scoped(scope, help).ok()?;
+        Some(Mate { work, done })
+    }
+}
+
+/// Judges a spec by its rules, with a mate where there is one.
+pub(crate) fn judge(
+    rules: &Loaded,
+    facts: &Rc<Facts>,
+    sources: &Sources,
+    mate: Option<Mate>,
+) -> Judgement {
+    let tally = Arc::new(Tally::default());
+    if let Some(mate) = &mate {
+        let (sources, tally) = (sources.clone(), Arc::clone(&tally));
+        let work = Work { facts: facts.afresh(), sources, tally };
+        // Where it has gone, all the work is done here.
+        let _ = mate.work.send(work);
+    }
+    tally.work(rules.rules.iter(), rules, facts, sources);
+    if let Some(mate) = mate {
+        // A mate that fell over takes everybody along when the scope ends.
+        let _ = mate.done.recv();
+    }
+    conclude(&rules.rules, &rules.packs, facts, |rule, _| tally.of(rule))
+}

@@ -42,9 +42,9 @@ impl From<&Plain> for Dynamic {
         match value {
             Plain::Flag(flag) => Dynamic::from(*flag),
             Plain::Number(number) => Dynamic::from(*number),
-            Plain::Text(text) => Dynamic::from(*text),
+            Plain::Text(text) => (*text).into(),
             Plain::List(list) => {
-                Dynamic::from_array(list.iter().map(Dynamic::from).collect())
+                Dynamic::from_array(list.iter().map(Into::into).collect())
             }
             Plain::Map(map) => {
                 let map = map.iter().map(|(name, value)| ((*name).into(), value.into()));

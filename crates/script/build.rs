@@ -5,13 +5,14 @@
     reason = "a build script reads files and environment"
 )]
 
+use std::collections::BTreeSet;
 use std::error::Error;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
 use std::{env, fs};
 
 use rhai::grain::Compiler;
-use rhai::{AST, Dynamic};
+use rhai::{AST, ASTNode, Dynamic, Expr};
 
 #[path = "src/bounds.rs"]
 mod bounds;
@@ -29,6 +30,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     named.sort();
     let engine = bounds::engine();
+    let mut asked = BTreeSet::new();
     let mut list = String::from("static SHIPPED: &[Shipped] = &[\n");
     for (at, (name, script)) in named.iter().enumerate() {
         let text = fs::read_to_string(script)?;
@@ -37,6 +39,12 @@ fn main() -> Result<(), Box<dyn Error>> {
         let file = out.join(at.to_string());
         fs::write(&file, compiled(&ast).map_err(at_fault)?)?;
         let constants = stated(&ast).map_err(at_fault)?;
+        ast.walk(&mut |path| {
+            if let Some(ASTNode::Expr(Expr::Property(name, _))) = path.last() {
+                asked.insert(name.2.to_string());
+            }
+            true
+        });
         let file = file.display().to_string();
         writeln!(
             list,
@@ -44,6 +52,8 @@ fn main() -> Result<(), Box<dyn Error>> {
         )?;
     }
     list.push_str("];\n");
+    let asked: Vec<String> = asked.into_iter().collect();
+    writeln!(list, "static ASKED: &[&str] = &{asked:?};")?;
     Ok(fs::write(out.join("shipped.rs"), list)?)
 }
 

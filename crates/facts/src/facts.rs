@@ -28,11 +28,12 @@ pub type FactId = (EntryId, &'static str);
 /// The facts that a computation has read.
 #[derive(Clone, Debug, Default)]
 pub struct Reads {
-    own: BTreeSet<FactId>,
+    /// As they were read, one again and again: far more are noted than are ever asked for.
+    own: Vec<FactId>,
     /// The words of which every entry was gone through: one more, and the answer changes.
-    lists: BTreeSet<&'static str>,
+    lists: Vec<&'static str>,
     /// The kinds of which every part was gone through; of other parts nothing was read.
-    kinds: BTreeSet<&'static str>,
+    kinds: Vec<&'static str>,
     /// What was read once for several that ask; nobody copies it for each.
     shared: Vec<Arc<Reads>>,
 }
@@ -40,21 +41,21 @@ pub struct Reads {
 impl Reads {
     /// Each fact, once.
     pub fn all(&self) -> BTreeSet<FactId> {
-        let mut all = self.own.clone();
+        let mut all: BTreeSet<FactId> = self.own.iter().copied().collect();
         self.shared.iter().for_each(|shared| all.extend(shared.all()));
         all
     }
 
     /// The words of which every entry was gone through.
     pub fn lists(&self) -> BTreeSet<&'static str> {
-        let mut all = self.lists.clone();
+        let mut all: BTreeSet<&'static str> = self.lists.iter().copied().collect();
         self.shared.iter().for_each(|shared| all.extend(shared.lists()));
         all
     }
 
     /// The kinds of which every part was gone through.
     pub fn kinds(&self) -> BTreeSet<&'static str> {
-        let mut all = self.kinds.clone();
+        let mut all: BTreeSet<&'static str> = self.kinds.iter().copied().collect();
         self.shared.iter().for_each(|shared| all.extend(shared.kinds()));
         all
     }
@@ -70,6 +71,17 @@ impl Reads {
         if !self.shared.iter().any(|known| Arc::ptr_eq(known, reads)) {
             self.shared.push(Arc::clone(reads));
         }
+    }
+}
+
+/// Notes down one more, each once as far as a few suffice to tell.
+fn note<T: Ord>(noted: &mut Vec<T>, one: T) {
+    // A loop reads the same few over and over; what it reads is kept within bounds.
+    const FEW: usize = 256;
+    noted.push(one);
+    if noted.len().is_power_of_two() && FEW <= noted.len() {
+        noted.sort_unstable();
+        noted.dedup();
     }
 }
 
@@ -252,21 +264,21 @@ impl Facts {
 
     /// Remembers that a fact was read.
     pub(crate) fn note(&self, entry: EntryId, word: &'static str) {
-        self.reads.borrow_mut().own.insert((entry, word));
+        note(&mut self.reads.borrow_mut().own, (entry, word));
     }
 
     /// Remembers that every entry of a word was gone through.
     pub(crate) fn note_list(&self, word: &str) {
         if let Some((word, _)) = self.by_word.get_key_value(word) {
-            self.reads.borrow_mut().lists.insert(word);
+            note(&mut self.reads.borrow_mut().lists, word);
         } else if let Some(row) = vocabulary::entry(word) {
-            self.reads.borrow_mut().lists.insert(row.word);
+            note(&mut self.reads.borrow_mut().lists, row.word);
         }
     }
 
     /// Remembers that every part of a kind was gone through.
     pub(crate) fn note_kind(&self, kind: &'static str) {
-        self.reads.borrow_mut().kinds.insert(kind);
+        note(&mut self.reads.borrow_mut().kinds, kind);
     }
 
     /// Every value aboard that is a number with a unit, known or not, each line once.

@@ -192,10 +192,13 @@ impl Facts {
         let what = self.what(found);
         let named = if let What::Entry(id) = what { self.build.entry(id) } else { None };
         let named = named.map(|entry| entry.name.clone());
-        let known =
+        let mut known =
             described(entry, said, found, what, Beside { entry: id, fact, value });
         // What a line refers to is called by its own name.
-        Ok(Known { name: named.unwrap_or_else(|| known.name.clone()), ..known })
+        if let Some(named) = named {
+            known.name = named;
+        }
+        Ok(known)
     }
 
     fn what(&self, value: &Value) -> What {

@@ -5,7 +5,9 @@
 //! mile per hour, knot, kilogram-force and ounce-force as in NIST Special Publication
 //! 811 (2008), appendix B.8.
 
+use std::collections::BTreeMap;
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 use crate::{Dimension, Dimension as D};
 
@@ -131,11 +133,18 @@ pub const UNITS: &[UnitRow] = &[
 const OUNCE_FORCE: f64 = 45_359_237.0 * 980_665.0;
 
 impl UnitRow {
-    /// The row whose word or alias is exactly this.
-    pub(crate) fn named(text: &str) -> Option<&'static UnitRow> {
-        UNITS.iter().find(|row| row.word == text || row.aliases.contains(&text))
+    /// The row whose word or alias is exactly this, with that spelling.
+    pub(crate) fn named(text: &str) -> Option<(&'static str, &'static UnitRow)> {
+        SPELLED.get_key_value(text).map(|(spelled, row)| (*spelled, *row))
     }
 }
+
+/// The rows by all their spellings: a check asks for units thousands of times.
+static SPELLED: LazyLock<BTreeMap<&str, &UnitRow>> = LazyLock::new(|| {
+    let all = UNITS.iter();
+    all.flat_map(|row| row.aliases.iter().chain([&row.word]).map(move |one| (*one, row)))
+        .collect()
+});
 
 #[cfg(test)]
 mod tests {

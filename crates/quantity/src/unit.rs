@@ -10,9 +10,33 @@ use crate::table::{Scale, UNITS, UnitRow};
 /// Two units are equal if they are written alike.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Unit {
-    text: Arc<str>,
+    text: Text,
     dimension: Dimension,
     scale: Scale,
+}
+
+/// How a unit is written: most are words of the table, and copied at no cost.
+#[derive(Clone, Debug)]
+enum Text {
+    Word(&'static str),
+    Joined(Arc<str>),
+}
+
+impl std::ops::Deref for Text {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        match self {
+            Text::Word(word) => word,
+            Text::Joined(text) => text,
+        }
+    }
+}
+
+impl PartialEq for Text {
+    fn eq(&self, other: &Text) -> bool {
+        **self == **other
+    }
 }
 
 /// Longer than any unit that means something.
@@ -32,13 +56,13 @@ impl Unit {
         if LONGEST < text.len() {
             return None;
         }
-        if let Some(row) = UnitRow::named(text) {
+        if let Some((word, row)) = UnitRow::named(text) {
             let (dimension, scale) = (row.dimension, row.scale);
-            return Some(Unit { text: text.into(), dimension, scale });
+            return Some(Unit { text: Text::Word(word), dimension, scale });
         }
         let product = weight_by_arm(text).or_else(|| joined(text))?;
         let scale = Scale::Ratio(product.numerator, product.denominator);
-        Some(Unit { text: text.into(), dimension: product.dimension, scale })
+        Some(Unit { text: Text::Joined(text.into()), dimension: product.dimension, scale })
     }
 
     /// The unit as it was written.
@@ -99,7 +123,7 @@ impl Unit {
         dimension.usual_unit().and_then(Unit::read).unwrap_or_else(|| {
             let (text, divisor) = dimension.in_base_units();
             let scale = Scale::Ratio(1.0, divisor);
-            Unit { text: text.into(), dimension, scale }
+            Unit { text: Text::Joined(text.into()), dimension, scale }
         })
     }
 
@@ -116,7 +140,7 @@ impl Unit {
     pub(crate) fn of_difference(&self) -> Unit {
         match self.scale {
             Scale::Ratio(..) => self.clone(),
-            Scale::Celsius => Unit { text: "K".into(), ..Unit::si(self.dimension) },
+            Scale::Celsius => Unit { text: Text::Word("K"), ..Unit::si(self.dimension) },
             Scale::Decibel(_) => Unit::for_dimension(self.dimension),
         }
     }
@@ -130,7 +154,7 @@ impl Unit {
     }
 
     fn si(dimension: Dimension) -> Unit {
-        Unit { text: "".into(), dimension, scale: Scale::Ratio(1.0, 1.0) }
+        Unit { text: Text::Word(""), dimension, scale: Scale::Ratio(1.0, 1.0) }
     }
 }
 
@@ -242,7 +266,7 @@ fn take_exponent(text: &str) -> Option<(Option<u32>, &str)> {
 }
 
 fn atom(word: &str) -> Option<Product> {
-    let row = UnitRow::named(word)?;
+    let (_, row) = UnitRow::named(word)?;
     match row.scale {
         Scale::Ratio(numerator, denominator) => {
             Some(Product { dimension: row.dimension, numerator, denominator })

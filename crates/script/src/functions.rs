@@ -298,6 +298,16 @@ pub(crate) const UNITS: &[&str] = &[
     "Hz", "MHz", "GHz", "s", "min", "N", "dm2", "percent",
 ];
 
+/// Registers each name that a shipped script asks for behind a point.
+///
+/// A value has these names by its indexer as well; only, the engine looks for a name of
+/// its own first, and takes longer to find that there is none than to answer.
+pub(crate) fn names(engine: &mut Engine, names: &'static [&str]) {
+    for name in names {
+        engine.register_get(*name, |value: &mut Value| value.get(name));
+    }
+}
+
 /// Registers everything that a rule can call.
 pub(crate) fn register(engine: &mut Engine, drafts: &Rc<RefCell<Vec<Draft>>>) {
     engine.register_type_with_name::<Value>("Value");

@@ -16,7 +16,7 @@ use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule, STEPS};
 
 use crate::look::natives::Natives;
 use crate::program::{self, Script};
-use crate::{Scripts, constants, faults, first_line, look, messages, sandbox, steps};
+use crate::{Scripts, constants, faults, first_line, functions, look, messages, sandbox, steps};
 
 /// Rules that were loaded, and what is wrong with those that were not.
 pub struct Loaded {
@@ -37,7 +37,7 @@ pub struct Loaded {
 /// Reads packs and their rules; the text of each script joins the sources.
 pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     let drafts = Rc::new(RefCell::new(Vec::new()));
-    let engine = sandbox::engine(&drafts);
+    let mut engine = sandbox::engine(&drafts);
     let mut findings = Vec::new();
     let mut read: Vec<(Manifest, &Pack)> = Vec::new();
     for pack in packs {
@@ -64,6 +64,7 @@ pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     let rows = rows.map(|stated| stated.row);
     let vocabulary = Vocabulary::default().with(rows);
     let natives = Natives::of(&engine, vocabulary.clone());
+    functions::names(&mut engine, program::asked());
     let scripts = Scripts { engine, scripts: BTreeMap::new(), drafts };
     let (rules, steps) = (Vec::new(), Vec::new());
     let mut loader = Loader { scripts, natives, rules, steps, findings, sources };

@@ -54,6 +54,11 @@ impl From<&Plain> for Dynamic {
     }
 }
 
+/// The names that shipped scripts ask for behind a point, in order.
+pub(crate) fn asked() -> &'static [&'static str] {
+    ASKED
+}
+
 /// The shipped script of this name.
 pub(crate) fn shipped(name: &str) -> Option<&'static Shipped> {
     let at = SHIPPED.binary_search_by(|one| one.name.cmp(name)).ok()?;

@@ -76,13 +76,14 @@ impl Reads {
 
 /// Notes down one more, each once as far as a few suffice to tell.
 fn note<T: Ord>(noted: &mut Vec<T>, one: T) {
-    // A loop reads the same few over and over; what it reads is kept within bounds.
+    // A loop reads the same few over and over: room is made before more is taken.
     const FEW: usize = 256;
-    noted.push(one);
-    if noted.len().is_power_of_two() && FEW <= noted.len() {
+    if FEW <= noted.len() && noted.len() == noted.capacity() {
         noted.sort_unstable();
         noted.dedup();
+        noted.reserve(noted.len());
     }
+    noted.push(one);
 }
 
 /// A build with what follows from it.
@@ -128,6 +129,8 @@ pub struct Facts {
     pub(crate) worth: RefCell<BTreeMap<EntryId, Proved>>,
     /// The entries aboard by what messages call them, which is how a proof names them.
     pub(crate) titled: OnceCell<BTreeMap<String, EntryId>>,
+    /// What names in joins may mean: each wire asks for both its ends.
+    pub(crate) called: OnceCell<BTreeMap<String, Vec<EntryId>>>,
 }
 
 /// What was worked out once, and which facts that read.
@@ -179,6 +182,7 @@ impl Facts {
             missing: BTreeSet::new(),
             worth: RefCell::default(),
             titled: OnceCell::new(),
+            called: OnceCell::new(),
             by_word,
             reads,
             fitted,

@@ -1,5 +1,6 @@
 //! What a join connects: which parts, and by which of their sockets.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use trimsheet_model::source::Span;
@@ -138,7 +139,8 @@ impl Facts {
     /// What a name means. It rests on what it means being there, and on no other part: a
     /// spec gives a name once.
     fn called_so(&self, name: &str) -> Vec<EntryId> {
-        let (meant, _) = self.watch(|| self.named_so(name));
+        let called = self.called.get_or_init(|| self.watch(|| self.new_called()).0);
+        let meant = called.get(name).cloned().unwrap_or_default();
         for id in &meant {
             if let Some(entry) = self.build.entry(*id) {
                 self.note(*id, entry.row.word);
@@ -150,14 +152,21 @@ impl Facts {
         meant
     }
 
-    fn named_so(&self, name: &str) -> Vec<EntryId> {
-        let things = self.of_word("part").chain(self.of_word("pack"));
-        let is_meant = |own: &str, word: &str| {
-            let half = own.rsplit_once('.').map(|(pair, _)| pair);
-            own == name || half == Some(name) || (name == "pack" && word == "pack")
-        };
-        let meant = things.filter(|(_, entry)| is_meant(&entry.name, entry.row.word));
-        meant.map(|(id, _)| id).collect()
+    /// Parts and packs by what they can be called: their names, the names of their pairs,
+    /// and `pack` for every pack.
+    fn new_called(&self) -> BTreeMap<String, Vec<EntryId>> {
+        let mut called: BTreeMap<String, Vec<EntryId>> = BTreeMap::new();
+        for (id, entry) in self.of_word("part").chain(self.of_word("pack")) {
+            let own = entry.name.as_str();
+            let pair = own.rsplit_once('.').map(|(pair, _)| pair);
+            let pack = (entry.row.word == "pack").then_some("pack");
+            let names: BTreeSet<&str> =
+                [Some(own), pair, pack].into_iter().flatten().collect();
+            for name in names {
+                called.entry(name.to_owned()).or_default().push(id);
+            }
+        }
+        called
     }
 }
 

@@ -26,7 +26,8 @@ pub use self::overlay::Overlay;
 pub use self::sweep::{NoSweep, Sweep};
 
 use self::edits::Editor;
-use crate::check::{Checked, Engines, Opened, Settings, check, open_with, tidy};
+use crate::check::{Checked, Opened, Settings, check, open_with, tidy};
+use crate::engines::Engines;
 use crate::host::{Host, Trouble};
 
 /// A change as it was understood.

@@ -14,6 +14,7 @@ use trimsheet_source::{
 };
 
 use crate::crew::{self, Mate};
+use crate::engines::Engines;
 use crate::figures::figures;
 use crate::host::{Host, Trouble};
 use crate::load::{beside, load, text};
@@ -192,8 +193,12 @@ impl Opened {
     /// Whether it is a spec that can be judged: a file with more faults than anybody reads
     /// is none yet.
     pub fn is_spec(&self) -> bool {
-        !self.findings.iter().any(|finding| finding.rule.0 == "read/too-many")
+        can_be_judged(&self.findings)
     }
+}
+
+fn can_be_judged(findings: &[Finding]) -> bool {
+    !findings.iter().any(|finding| finding.rule.0 == "read/too-many")
 }
 
 /// Reads one spec and what it includes, and understands it as an aircraft.
@@ -202,24 +207,6 @@ impl Opened {
 /// The spec itself cannot be read.
 pub fn open(host: &dyn Host, path: &str, settings: &Settings) -> Result<Opened, Trouble> {
     open_with(host, &tidy(path), &mut Engines::default(), settings)
-}
-
-/// Rules that were loaded, by the packs that they come from.
-#[derive(Default)]
-pub(crate) struct Engines(Vec<(Vec<Pack>, Sources, Rc<Loaded>)>);
-
-impl Engines {
-    fn of(&mut self, packs: &[Pack]) -> (Sources, Rc<Loaded>) {
-        if let Some((_, sources, loaded)) =
-            self.0.iter().find(|(known, ..)| known == packs)
-        {
-            return (sources.clone(), Rc::clone(loaded));
-        }
-        let mut sources = Sources::default();
-        let loaded = Rc::new(trimsheet_script::load(packs, &mut sources));
-        self.0.push((packs.to_vec(), sources.clone(), Rc::clone(&loaded)));
-        (sources, loaded)
-    }
 }
 
 /// A spec before it is understood, with the packs that it asks for.
@@ -247,10 +234,9 @@ impl Asked {
     }
 
     /// What is wrong with the packs, where their files stand among other sources.
-    fn moved(&mut self, sources: &mut Sources) -> Vec<Finding> {
-        let findings = std::mem::take(&mut self.findings);
-        if findings.is_empty() {
-            return findings;
+    fn moved(&self, sources: &mut Sources) -> Vec<Finding> {
+        if self.findings.is_empty() {
+            return Vec::new();
         }
         let mut new: BTreeMap<FileId, FileId> = BTreeMap::new();
         for (old, file) in self.sources.iter() {
@@ -262,7 +248,8 @@ impl Asked {
         let moved = |span: &mut Span| {
             span.file = new.get(&span.file).copied().unwrap_or(span.file);
         };
-        findings.into_iter().map(|finding| move_finding(finding, &moved)).collect()
+        let findings = self.findings.iter().cloned();
+        findings.map(|finding| move_finding(finding, &moved)).collect()
     }
 }
 
@@ -272,34 +259,39 @@ pub(crate) fn open_with(
     engines: &mut Engines,
     settings: &Settings,
 ) -> Result<Opened, Trouble> {
-    Ok(open_asked(host, path, Asked::read(host, path, settings)?, engines, settings))
+    let asked = Asked::read(host, path, settings)?;
+    Ok(open_asked(host, path, asked, engines, settings, None))
 }
 
 fn open_asked(
     host: &dyn Host,
     path: &str,
-    mut asked: Asked,
+    asked: Asked,
     engines: &mut Engines,
     settings: &Settings,
+    mate: Option<&Mate>,
 ) -> Opened {
     // Scripts come first among the sources, and which they are stands in the spec.
     let (mut sources, rules) = engines.of(&asked.packs);
     let loaded = load(host, path, &asked.text, &mut sources);
     let spec = loaded.spec;
     let (build, mut findings) =
-        resolve_with(&loaded.documents, &sources, &rules.vocabulary);
+        resolve_with(&loaded.documents, &sources, rules.vocabulary());
     findings.extend(loaded.findings);
-    findings.extend(rules.findings.iter().cloned());
-    findings.extend(asked.moved(&mut sources));
     let stage = settings.stage.or(build.stage()).unwrap_or(Stage::Planned);
-    let followed = reference(host, path, &build, &mut sources, &rules.vocabulary);
+    let followed = reference(host, path, &build, &mut sources, rules.vocabulary());
     let (reference, said) = followed;
     findings.extend(said);
     let facts = Facts::new(build, stage).on(settings.today).following(reference);
-    let facts = facts.from_texts(sources.clone()).asked_for(Arc::clone(&rules.steps));
     let missing = missing(host, path, &facts.build);
-    let facts = facts.without_files(missing);
-    let facts = Rc::new(facts);
+    findings.extend(asked.moved(&mut sources));
+    let facts = facts.from_texts(sources.clone()).without_files(missing);
+    if let Some(mate) = mate.filter(|_| can_be_judged(&findings)) {
+        mate.begin(&facts, &sources);
+    }
+    let rules = engines.load(&asked.packs, rules);
+    findings.extend(rules.findings.iter().cloned());
+    let facts = Rc::new(facts.asked_for(Arc::clone(&rules.steps)));
     Opened { sources, spec, facts, findings, rules, packs: asked.packs }
 }
 
@@ -320,7 +312,7 @@ fn check_one(
     std::thread::scope(|scope| {
         let mate = || Mate::start(scope, asked.packs.clone());
         let mate = has_mate.then(mate).flatten();
-        let opened = open_asked(host, path, asked, engines, settings);
+        let opened = open_asked(host, path, asked, engines, settings, mate.as_ref());
         judged(opened, mate)
     })
 }

@@ -24,13 +24,13 @@ use crate::check::STACK;
 pub(crate) struct Mate {
     work: Sender<Work>,
     done: Receiver<()>,
+    tally: Arc<Tally>,
 }
 
 /// A spec, as it goes to another thread.
 struct Work {
     facts: Box<dyn FnOnce() -> Facts + Send>,
     sources: Sources,
-    tally: Arc<Tally>,
 }
 
 /// What the rules came to.
@@ -78,33 +78,37 @@ impl Mate {
     pub(crate) fn start<'a>(scope: &'a Scope<'a, '_>, packs: Vec<Pack>) -> Option<Mate> {
         let (work, given) = channel::<Work>();
         let (finished, done) = channel();
+        let tally = Arc::new(Tally::default());
+        let shared = Arc::clone(&tally);
         let help = move || {
             let rules = load(&packs, &mut Sources::default());
-            let Ok(Work { facts, sources, tally }) = given.recv() else { return };
+            let Ok(Work { facts, sources }) = given.recv() else { return };
+            let facts = Rc::new(facts().asked_for(Arc::clone(&rules.steps)));
             let backwards = rules.rules.iter().rev();
-            tally.work(backwards, &rules, &Rc::new(facts()), &sources);
+            shared.work(backwards, &rules, &facts, &sources);
             // Nobody waits any more once the other has gone.
             let _ = finished.send(());
         };
         Builder::new().stack_size(STACK).spawn_scoped(scope, help).ok()?;
-        Some(Mate { work, done })
+        Some(Mate { work, done, tally })
+    }
+
+    /// Has the mate begin with a spec.
+    pub(crate) fn begin(&self, facts: &Facts, sources: &Sources) {
+        let (facts, sources) = (facts.afresh(), sources.clone());
+        // Where it has gone, all the work is done by whoever began with the first rule.
+        let _ = self.work.send(Work { facts, sources });
     }
 }
 
-/// Judges a spec by its rules, with a mate where there is one.
+/// Judges a spec by its rules, with a mate who has begun where there is one.
 pub(crate) fn judge(
     rules: &Loaded,
     facts: &Rc<Facts>,
     sources: &Sources,
     mate: Option<Mate>,
 ) -> Judgement {
-    let tally = Arc::new(Tally::default());
-    if let Some(mate) = &mate {
-        let (sources, tally) = (sources.clone(), Arc::clone(&tally));
-        let work = Work { facts: facts.afresh(), sources, tally };
-        // Where it has gone, all the work is done here.
-        let _ = mate.work.send(work);
-    }
+    let tally = mate.as_ref().map(|mate| Arc::clone(&mate.tally)).unwrap_or_default();
     tally.work(rules.rules.iter(), rules, facts, sources);
     if let Some(mate) = mate {
         // A mate that fell over takes everybody along when the scope ends.

@@ -9,6 +9,7 @@ mod bundle;
 pub mod change;
 mod check;
 mod crew;
+mod engines;
 mod figures;
 mod host;
 mod load;

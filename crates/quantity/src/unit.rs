@@ -62,7 +62,11 @@ impl Unit {
         }
         let product = weight_by_arm(text).or_else(|| joined(text))?;
         let scale = Scale::Ratio(product.numerator, product.denominator);
-        Some(Unit { text: Text::Joined(text.into()), dimension: product.dimension, scale })
+        Some(Unit {
+            text: Text::Joined(text.into()),
+            dimension: product.dimension,
+            scale,
+        })
     }
 
     /// The unit as it was written.

@@ -37,7 +37,7 @@ use trimsheet_rules::source::{FileId, RuleId, Sources, Span};
 use trimsheet_rules::{Ended, Fault, Outcome, Rule, Settings};
 
 pub use functions::{DOCUMENTED, Documented, LANGUAGE};
-pub use loading::{Loaded, load};
+pub use loading::{Gathered, Loaded, gather, load};
 pub use operators::OPERATORS;
 pub use trace::Read;
 pub use trimsheet_rules as rules;

@@ -12,11 +12,13 @@ use trimsheet_rules::facts::gives::rule_name;
 use trimsheet_rules::facts::model::vocabulary::Vocabulary;
 use trimsheet_rules::manifest::{Stated, is_plain};
 use trimsheet_rules::source::{FileId, Finding, Level, RuleId, Sources, Span};
-use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, Rule, STEPS};
+use trimsheet_rules::{Layer, MANIFEST, Manifest, Pack, PackFile, Rule, STEPS};
 
 use crate::look::natives::Natives;
 use crate::program::{self, Script};
-use crate::{Scripts, constants, faults, first_line, functions, look, messages, sandbox, steps};
+use crate::{
+    Scripts, constants, faults, first_line, functions, look, messages, sandbox, steps,
+};
 
 /// Rules that were loaded, and what is wrong with those that were not.
 pub struct Loaded {
@@ -34,10 +36,25 @@ pub struct Loaded {
     pub findings: Vec<Finding>,
 }
 
+/// Packs whose manifests were read, and their scripts not yet: a spec can be read by their
+/// words while somebody reads their scripts.
+pub struct Gathered<'a> {
+    /// In the order in which their layers apply.
+    packs: Vec<(Manifest, &'a Pack)>,
+    /// Their scripts among the sources, in the order of the packs.
+    files: Vec<FileId>,
+    /// The words that a spec may use under these packs.
+    pub vocabulary: Vocabulary,
+    findings: Vec<Finding>,
+}
+
 /// Reads packs and their rules; the text of each script joins the sources.
 pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
-    let drafts = Rc::new(RefCell::new(Vec::new()));
-    let mut engine = sandbox::engine(&drafts);
+    gather(packs, sources).load()
+}
+
+/// Reads what packs say of themselves; the text of each script joins the sources.
+pub fn gather<'a>(packs: &'a [Pack], sources: &mut Sources) -> Gathered<'a> {
     let mut findings = Vec::new();
     let mut read: Vec<(Manifest, &Pack)> = Vec::new();
     for pack in packs {
@@ -63,20 +80,43 @@ pub fn load(packs: &[Pack], sources: &mut Sources) -> Loaded {
     let rows = read.iter().flat_map(|(manifest, _)| &manifest.facts);
     let rows = rows.map(|stated| stated.row);
     let vocabulary = Vocabulary::default().with(rows);
-    let natives = Natives::of(&engine, vocabulary.clone());
-    functions::names(&mut engine, program::asked());
-    let scripts = Scripts { engine, scripts: BTreeMap::new(), drafts };
-    let (rules, steps) = (Vec::new(), Vec::new());
-    let mut loader = Loader { scripts, natives, rules, steps, findings, sources };
-    for (manifest, pack) in &read {
-        loader.pack(pack, manifest);
+    let mut files = Vec::new();
+    for (_, pack) in &read {
+        for (_, file) in scripts_of(pack) {
+            let path = format!("{}/{}", pack.place, file.path);
+            files.push(sources.add_text(path, unmarked(&file.text)));
+        }
     }
-    let Loader { scripts, mut rules, mut steps, findings, .. } = loader;
-    rules.sort_by(|a, b| a.id.cmp(&b.id));
-    steps.sort_by(|a, b| (a.card, a.order, &a.name).cmp(&(b.card, b.order, &b.name)));
-    let steps = Arc::new(steps);
-    let packs = read.into_iter().map(|(manifest, _)| manifest).collect();
-    Loaded { rules, steps, packs, vocabulary, scripts, findings }
+    Gathered { packs: read, files, vocabulary, findings }
+}
+
+/// The scripts of a pack, those of its steps first.
+fn scripts_of(pack: &Pack) -> impl Iterator<Item = (&str, &PackFile)> {
+    pack.steps().chain(pack.scripts())
+}
+
+impl Gathered<'_> {
+    /// Reads the scripts, on the thread on which they will run.
+    pub fn load(self) -> Loaded {
+        let Gathered { packs, files, vocabulary, findings } = self;
+        let drafts = Rc::new(RefCell::new(Vec::new()));
+        let mut engine = sandbox::engine(&drafts);
+        let natives = Natives::of(&engine, vocabulary.clone());
+        functions::names(&mut engine, program::asked());
+        let scripts = Scripts { engine, scripts: BTreeMap::new(), drafts };
+        let (rules, steps) = (Vec::new(), Vec::new());
+        let files = files.into_iter();
+        let mut loader = Loader { scripts, natives, rules, steps, findings, files };
+        for (manifest, pack) in &packs {
+            loader.pack(pack, manifest);
+        }
+        let Loader { scripts, mut rules, mut steps, findings, .. } = loader;
+        rules.sort_by(|a, b| a.id.cmp(&b.id));
+        steps.sort_by(|a, b| (a.card, a.order, &a.name).cmp(&(b.card, b.order, &b.name)));
+        let steps = Arc::new(steps);
+        let packs = packs.into_iter().map(|(manifest, _)| manifest).collect();
+        Loaded { rules, steps, packs, vocabulary, scripts, findings }
+    }
 }
 
 /// Takes out facts that rules could not tell from one declared before, and says so.
@@ -123,21 +163,30 @@ fn twice(pack: &Pack, other: &Pack, file: FileId) -> Finding {
     )
 }
 
-struct Loader<'a> {
+struct Loader {
     scripts: Scripts,
     natives: Natives,
     rules: Vec<Rule>,
     steps: Vec<Step>,
     findings: Vec<Finding>,
-    sources: &'a mut Sources,
+    /// The scripts among the sources, in the order in which they are taken.
+    files: std::vec::IntoIter<FileId>,
 }
 
-impl Loader<'_> {
+impl Loader {
     fn pack(&mut self, pack: &Pack, manifest: &Manifest) {
         // What is shipped was looked through by a test, and need not be on every bench.
         let is_shipped = manifest.layer == Layer::Core && pack.is_core();
-        self.steps(pack, &manifest.owner(), is_shipped);
+        let owner = manifest.owner();
+        for (name, file) in pack.steps() {
+            let Some(script) = self.files.next() else { return };
+            let id = RuleId::new(format!("{STEPS}{name}"));
+            let text = unmarked(&file.text);
+            let one = Unread { id, name, file: script, text: &text, page: None };
+            self.step(name, &one, &owner, is_shipped);
+        }
         for (name, file) in pack.scripts() {
+            let Some(script) = self.files.next() else { return };
             let id = match manifest.layer {
                 Layer::Core => RuleId::new(name),
                 Layer::Kit | Layer::Club | Layer::Personal => {
@@ -145,8 +194,6 @@ impl Loader<'_> {
                 }
             };
             let text = unmarked(&file.text);
-            let path = format!("{}/{}", pack.place, file.path);
-            let script = self.sources.add_text(path, text.clone());
             let page = pack.page(name);
             let one = Unread { id, name, file: script, text: &text, page };
             let read = match self.scripts.shipped(name, script, is_shipped) {
@@ -158,7 +205,7 @@ impl Loader<'_> {
             match read {
                 Ok((rule, script)) => {
                     self.scripts.scripts.insert(one.id, script);
-                    let (pack, layer) = (manifest.owner(), manifest.layer);
+                    let (pack, layer) = (owner.clone(), manifest.layer);
                     self.rules.push(Rule { pack, layer, ..rule });
                 }
                 Err(found) => self.findings.extend(found),
@@ -167,19 +214,8 @@ impl Loader<'_> {
     }
 }
 
-impl Loader<'_> {
-    /// Takes the steps of a pack in, or says what is wrong with their scripts.
-    fn steps(&mut self, pack: &Pack, owner: &str, is_shipped: bool) {
-        for (name, file) in pack.steps() {
-            let text = unmarked(&file.text);
-            let path = format!("{}/{}", pack.place, file.path);
-            let script = self.sources.add_text(path, text.clone());
-            let id = RuleId::new(format!("{STEPS}{name}"));
-            let one = Unread { id, name, file: script, text: &text, page: None };
-            self.step(name, &one, owner, is_shipped);
-        }
-    }
-
+impl Loader {
+    /// Takes a step of a pack in, or says what is wrong with its script.
     fn step(&mut self, name: &str, one: &Unread<'_>, pack: &str, is_shipped: bool) {
         let path = format!("{STEPS}{name}");
         let read = match self.scripts.shipped(&path, one.file, is_shipped) {

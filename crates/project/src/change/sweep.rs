@@ -7,7 +7,8 @@ use trimsheet_syntax::{Amount, Atom, AtomKind, Measure, More, parse};
 use super::overlay::Overlay;
 use super::phrase::expected;
 use super::{Done, NotChanged, Workshop};
-use crate::check::{Engines, Opened, Settings, open_with, tidy};
+use crate::check::{Opened, Settings, open_with, tidy};
+use crate::engines::Engines;
 use crate::host::Host;
 
 /// Why nothing can be swept.

@@ -15,7 +15,7 @@ use std::thread::{Builder, Scope};
 
 use trimsheet_facts::Facts;
 use trimsheet_rules::{Judgement, Outcome, Pack, Rule, ask, conclude, settings};
-use trimsheet_script::{Loaded, load};
+use trimsheet_script::{Loaded, gather};
 use trimsheet_source::{RuleId, Sources};
 
 use crate::check::STACK;
@@ -52,13 +52,14 @@ impl Tally {
     ) {
         let (settings, _) =
             settings(&facts.build, &rules.rules, &rules.packs, facts.today);
+        let mut machine = rules.scripts.machine();
         let total = order.len();
         for rule in order {
             if self.taken.fetch_add(1, Ordering::Relaxed) >= total {
                 return;
             }
             let came_to = ask(rule, facts, &settings, |rule, about, settings| {
-                rules.scripts.call(rule, about, facts, settings, sources)
+                machine.call(rule, about, facts, settings, sources)
             });
             if let Ok(mut all) = self.came_to.lock() {
                 all.insert(rule.id.clone(), came_to);
@@ -66,10 +67,9 @@ impl Tally {
         }
     }
 
-    /// What a rule came to, for whoever asks first.
-    fn of(&self, rule: &Rule) -> Vec<Outcome> {
-        let all = self.came_to.lock();
-        all.ok().and_then(|mut all| all.remove(&rule.id)).unwrap_or_default()
+    /// What a rule came to, for whoever asks first; none where nobody took it on.
+    fn of(&self, rule: &Rule) -> Option<Vec<Outcome>> {
+        self.came_to.lock().ok()?.remove(&rule.id)
     }
 }
 
@@ -81,7 +81,7 @@ impl Mate {
         let tally = Arc::new(Tally::default());
         let shared = Arc::clone(&tally);
         let help = move || {
-            let rules = load(&packs, &mut Sources::default());
+            let rules = gather(&packs, &mut Sources::default()).load_again();
             let Ok(Work { facts, sources }) = given.recv() else { return };
             let facts = Rc::new(facts().asked_for(Arc::clone(&rules.steps)));
             let backwards = rules.rules.iter().rev();
@@ -114,5 +114,13 @@ pub(crate) fn judge(
         // A mate that fell over takes everybody along when the scope ends.
         let _ = mate.done.recv();
     }
-    conclude(&rules.rules, &rules.packs, facts, |rule, _| tally.of(rule))
+    conclude(&rules.rules, &rules.packs, facts, |rule, settings| {
+        // A mate may have more rules, and then somebody stops a few too early.
+        let ask = || {
+            ask(rule, facts, settings, |rule, about, settings| {
+                rules.scripts.call(rule, about, facts, settings, sources)
+            })
+        };
+        tally.of(rule).unwrap_or_else(ask)
+    })
 }

@@ -31,6 +31,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+use rhai::grain::Vm;
 use rhai::{Engine, EvalAltResult, FuncArgs};
 use trimsheet_rules::facts::{Facts, Known, Reads, Step, What};
 use trimsheet_rules::source::{FileId, RuleId, Sources, Span};
@@ -72,19 +73,9 @@ impl Scripts {
         Ok(Found { script, text })
     }
 
-    /// Calls a function of a script; what an earlier call drafted is forgotten.
-    fn call_fn<T: Clone + 'static>(
-        &self,
-        found: &Found<'_>,
-        name: &str,
-        given: impl FuncArgs + Clone,
-    ) -> Result<T, Box<EvalAltResult>> {
-        self.drafts.borrow_mut().clear();
-        let called = found.script.call_shipped(&self.engine, name, given.clone());
-        called.unwrap_or_else(|| {
-            self.drafts.borrow_mut().clear();
-            found.script.call(&self.engine, found.text, name, given)
-        })
+    /// What runs them, one call after the other.
+    pub fn machine(&self) -> Machine<'_> {
+        Machine { scripts: self, shipped: Vm::new(&self.engine) }
     }
 
     /// Runs one rule for one thing.
@@ -96,7 +87,7 @@ impl Scripts {
         settings: &Settings,
         sources: &Sources,
     ) -> Outcome {
-        self.run(rule, about, facts, settings, sources, None)
+        self.machine().call(rule, about, facts, settings, sources)
     }
 
     /// Runs one rule for one thing, and says what it read, in order, each once.
@@ -109,12 +100,59 @@ impl Scripts {
         sources: &Sources,
     ) -> (Outcome, Vec<Read>) {
         let log = Log::default();
-        let outcome = self.run(rule, about, facts, settings, sources, Some(&log));
+        let mut machine = self.machine();
+        let outcome = machine.run(rule, about, facts, settings, sources, Some(&log));
         (outcome, log.take())
+    }
+}
+
+/// What runs scripts. A function that a call has looked up is there for the next one.
+pub struct Machine<'a> {
+    scripts: &'a Scripts,
+    shipped: Vm<'a>,
+}
+
+impl Machine<'_> {
+    /// Runs one rule for one thing.
+    pub fn call(
+        &mut self,
+        rule: &Rule,
+        about: &Known,
+        facts: &Rc<Facts>,
+        settings: &Settings,
+        sources: &Sources,
+    ) -> Outcome {
+        self.run(rule, about, facts, settings, sources, None)
+    }
+
+    /// Calls a function of a script; what an earlier call drafted is forgotten.
+    fn call_fn<T: Clone + 'static>(
+        &mut self,
+        found: &Found<'_>,
+        name: &str,
+        given: impl FuncArgs + Clone,
+    ) -> Result<T, Box<EvalAltResult>> {
+        // The machine counts the operations of all its calls: one that goes over the bound
+        // may have had no more than the rest of it, and gets all on a new one.
+        let tries = if found.script.is_shipped() { 2 } else { 0 };
+        for _ in 0..tries {
+            self.scripts.drafts.borrow_mut().clear();
+            let called =
+                found.script.call_shipped(&mut self.shipped, name, given.clone());
+            // A call that did not come to its end may have left something behind.
+            if !matches!(called, Some(Ok(_))) {
+                self.shipped = Vm::new(&self.scripts.engine);
+            }
+            if let Some(called) = called {
+                return called;
+            }
+        }
+        self.scripts.drafts.borrow_mut().clear();
+        found.script.call(&self.scripts.engine, found.text, name, given)
     }
 
     fn run(
-        &self,
+        &mut self,
         rule: &Rule,
         about: &Known,
         facts: &Rc<Facts>,
@@ -122,7 +160,7 @@ impl Scripts {
         sources: &Sources,
         log: Option<&Log>,
     ) -> Outcome {
-        let found = match self.found(&rule.id, sources) {
+        let found = match self.scripts.found(&rule.id, sources) {
             Ok(found) => found,
             Err(ended) => return Outcome { ended, ..Outcome::default() },
         };
@@ -137,8 +175,13 @@ impl Scripts {
         let given = (subject, build, set);
         let (result, reads) =
             facts.watch(|| self.call_fn::<rhai::Dynamic>(&found, "check", given));
-        let drafts: Vec<trimsheet_rules::Draft> =
-            self.drafts.borrow_mut().drain(..).map(|draft| draft.take()).collect();
+        let drafts: Vec<trimsheet_rules::Draft> = self
+            .scripts
+            .drafts
+            .borrow_mut()
+            .drain(..)
+            .map(|draft| draft.take())
+            .collect();
         let unclean = messages::in_drafts(&drafts, file, sources);
         let ended = match (result, unclean) {
             (_, Some(says)) => {
@@ -179,8 +222,9 @@ impl Scripts {
         };
         let subject = Value::new(facts, about.clone());
         let build = Value::new(facts, facts.whole());
-        let (result, reads) =
-            facts.watch(|| self.call_fn::<rhai::Array>(&found, "card", (subject, build)));
+        let (result, reads) = facts.watch(|| {
+            self.machine().call_fn::<rhai::Array>(&found, "card", (subject, build))
+        });
         self.drafts.borrow_mut().clear();
         match result {
             Ok(lines) => {

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 use std::sync::Arc;
 
-use rhai::Dynamic;
+use rhai::{AST, Dynamic};
 use trimsheet_rules::facts::Step;
 use trimsheet_rules::facts::gives::rule_name;
 use trimsheet_rules::facts::model::vocabulary::Vocabulary;
@@ -96,8 +96,18 @@ fn scripts_of(pack: &Pack) -> impl Iterator<Item = (&str, &PackFile)> {
 }
 
 impl Gathered<'_> {
-    /// Reads the scripts, on the thread on which they will run.
+    /// Reads the scripts, on the thread on which they will run, and looks for mistakes.
     pub fn load(self) -> Loaded {
+        self.loaded(true)
+    }
+
+    /// Reads them for a second thread, while the first looks for mistakes in rules, and
+    /// may leave some out that are here.
+    pub fn load_again(self) -> Loaded {
+        self.loaded(false)
+    }
+
+    fn loaded(self, looks_at_rules: bool) -> Loaded {
         let Gathered { packs, files, vocabulary, findings } = self;
         let drafts = Rc::new(RefCell::new(Vec::new()));
         let mut engine = sandbox::engine(&drafts);
@@ -106,7 +116,8 @@ impl Gathered<'_> {
         let scripts = Scripts { engine, scripts: BTreeMap::new(), drafts };
         let (rules, steps) = (Vec::new(), Vec::new());
         let files = files.into_iter();
-        let mut loader = Loader { scripts, natives, rules, steps, findings, files };
+        let mut loader =
+            Loader { scripts, natives, looks_at_rules, rules, steps, findings, files };
         for (manifest, pack) in &packs {
             loader.pack(pack, manifest);
         }
@@ -166,6 +177,7 @@ fn twice(pack: &Pack, other: &Pack, file: FileId) -> Finding {
 struct Loader {
     scripts: Scripts,
     natives: Natives,
+    looks_at_rules: bool,
     rules: Vec<Rule>,
     steps: Vec<Step>,
     findings: Vec<Finding>,
@@ -200,7 +212,10 @@ impl Loader {
                 Some((script, constants)) => {
                     one.stated(constants).map(|rule| (rule, script))
                 }
-                None => self.scripts.read(&one, &self.natives),
+                None => {
+                    let natives = self.looks_at_rules.then_some(&self.natives);
+                    self.scripts.read(&one, natives)
+                }
             };
             match read {
                 Ok((rule, script)) => {
@@ -261,6 +276,38 @@ fn is_rule_name(name: &str) -> bool {
 }
 
 impl Unread<'_> {
+    /// What is wrong with the page of a rule, and with its title.
+    fn page_and_title(&self) -> Vec<Finding> {
+        let page = self.page.map(AsRef::as_ref);
+        let (id, top) = (&self.id, first_line(self.file, self.text));
+        let missing = look::page::missing(page, self.name);
+        let missing =
+            missing.map(|says| faults::not_loaded("rules/fault", id, top, &says));
+        let unclean = messages::in_page(page, self.name);
+        let unclean = unclean
+            .map(|says| faults::not_loaded("rules/message-unclean", id, top, &says));
+        let in_title = messages::in_title(id, self.file, self.text);
+        missing.into_iter().chain(unclean).chain(in_title).collect()
+    }
+
+    /// Mistakes in the script of a rule that can be known without running it.
+    fn mistakes(&self, ast: &AST, rule: &Rule, natives: &Natives) -> Vec<Finding> {
+        let fault =
+            |span, says: &str| faults::not_loaded("rules/fault", &self.id, span, says);
+        let said = constant(self.file, self.text, "SAID");
+        let unsaid = look::unsaid(rule, natives).map(|says| fault(said, &says));
+        let others =
+            look::look(ast, rule, natives).into_iter().map(|(position, says)| {
+                // What is nowhere in the script is about what may be set.
+                let span = match position.is_none() {
+                    true => constant(self.file, self.text, "SET"),
+                    false => faults::span(position, self.file, self.text),
+                };
+                fault(span, &says)
+            });
+        unsaid.into_iter().chain(others).collect()
+    }
+
     /// Reads what a shipped script states of its rule.
     fn stated(&self, constants: Vec<(String, Dynamic)>) -> Result<Rule, Vec<Finding>> {
         let page = self.page.cloned().unwrap_or_default();
@@ -285,14 +332,13 @@ impl Scripts {
         Some((Script::shipped(file, shipped), shipped.constants()))
     }
 
-    /// Reads one script, or says all that is wrong with it.
+    /// Reads one script, or says all that is wrong with it, as far as anybody looks.
     fn read(
         &self,
         one: &Unread<'_>,
-        natives: &Natives,
+        natives: Option<&Natives>,
     ) -> Result<(Rule, Script), Vec<Finding>> {
         let Unread { id, name, file, text, page } = one;
-        let page_text = page.map(AsRef::as_ref);
         let top = first_line(*file, text);
         if text.len() > sandbox::SCRIPT {
             let says = format!(
@@ -307,14 +353,9 @@ impl Scripts {
             let says = "expected its script to be called GROUP/FAULT.rhai, both in lower-case letters, digits and hyphens";
             return Err(vec![faults::not_loaded("rules/fault", id, top, says)]);
         }
-        if let Some(says) = look::page::missing(page_text, name) {
-            findings.push(faults::not_loaded("rules/fault", id, top, &says));
+        if natives.is_some() {
+            findings.extend(one.page_and_title());
         }
-        if let Some(says) = messages::in_page(page_text, name) {
-            let rule = "rules/message-unclean";
-            findings.push(faults::not_loaded(rule, id, top, &says));
-        }
-        findings.extend(messages::in_title(id, *file, text));
         let ast = match self.engine.compile(text) {
             Ok(ast) => ast,
             Err(error) => {
@@ -322,23 +363,16 @@ impl Scripts {
                 return Err(findings);
             }
         };
-        findings.extend(messages::in_script(id, &ast, *file, text));
+        if natives.is_some() {
+            findings.extend(messages::in_script(id, &ast, *file, text));
+        }
         let read =
             constants::rule(id, &ast, *file, text, page.cloned().unwrap_or_default());
         let is_whole = read.findings.is_empty();
         findings.extend(read.findings);
         let Some(rule) = read.rule.filter(|_| is_whole) else { return Err(findings) };
-        if let Some(says) = look::unsaid(&rule, natives) {
-            let span = constant(*file, text, "SAID");
-            findings.push(faults::not_loaded("rules/fault", id, span, &says));
-        }
-        for (position, says) in look::look(&ast, &rule, natives) {
-            // What is nowhere in the script is about what may be set.
-            let span = match position.is_none() {
-                true => constant(*file, text, "SET"),
-                false => faults::span(position, *file, text),
-            };
-            findings.push(faults::not_loaded("rules/fault", id, span, &says));
+        if let Some(natives) = natives {
+            findings.extend(one.mistakes(&ast, &rule, natives));
         }
         if findings.is_empty() {
             Ok((rule, Script::of(*file, ast)))

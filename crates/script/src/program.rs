@@ -99,18 +99,21 @@ impl Script {
         Script { file, shipped: None, program, ast }
     }
 
+    pub(crate) fn is_shipped(&self) -> bool {
+        self.shipped.is_some()
+    }
+
     /// Calls a function of a shipped script; nothing where it ends in a fault, or where
     /// the script was not shipped.
     pub(crate) fn call_shipped<T: Clone + 'static>(
         &self,
-        engine: &Engine,
+        machine: &mut Vm<'_>,
         name: &str,
         given: impl FuncArgs,
     ) -> Option<Result<T, Box<EvalAltResult>>> {
         let read = || Program::read(self.shipped?.program).ok();
         let program = self.program.get_or_init(read).as_ref()?;
         let (options, mut scope) = (options(), Scope::new());
-        let mut machine = Vm::new(engine);
         let called =
             machine.call_fn_with_options(options, &mut scope, program, name, given);
         match called {
@@ -200,7 +203,7 @@ mod tests {
     fn a_shipped_script_runs_as_it_was_compiled() {
         let engine = crate::bounds::engine();
         let script = script("fn check() { 8 }", written(&engine, "fn check() { 7 }"));
-        let called = script.call_shipped::<i64>(&engine, "check", ());
+        let called = script.call_shipped::<i64>(&mut Vm::new(&engine), "check", ());
         assert_eq!(called.unwrap().unwrap(), 7);
     }
 
@@ -209,7 +212,9 @@ mod tests {
         let engine = crate::bounds::engine();
         let text = "const A = 1;\n\nfn check() {\n    throw \"worn out\";\n}\n";
         let script = script(text, written(&engine, text));
-        assert!(script.call_shipped::<Dynamic>(&engine, "check", ()).is_none());
+        assert!(
+            script.call_shipped::<Dynamic>(&mut Vm::new(&engine), "check", ()).is_none()
+        );
         let error = script.call::<Dynamic>(&engine, text, "check", ()).unwrap_err();
         assert_eq!(error.unwrap_inner().position().line(), Some(4), "{error}");
     }
@@ -219,7 +224,7 @@ mod tests {
         let engine = crate::bounds::engine();
         let text = "fn check() { 7 }";
         let script = script(text, b"worn".to_vec());
-        assert!(script.call_shipped::<i64>(&engine, "check", ()).is_none());
+        assert!(script.call_shipped::<i64>(&mut Vm::new(&engine), "check", ()).is_none());
         assert_eq!(script.call::<i64>(&engine, text, "check", ()).unwrap(), 7);
     }
 }

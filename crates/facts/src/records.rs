@@ -35,11 +35,11 @@ impl Facts {
         let mut found = Vec::new();
         for record in self.records("done")? {
             let Some(id) = record.entry() else { continue };
-            let done = self.in_head(id, "step")?;
+            let done = self.head_value(id, "step")?;
             // A record that was opened again, or edited, is none of the step any more.
             let holds =
                 !matches!(self.proved(id)?, Proved::Reopened(..) | Proved::Unsealed(..));
-            if matches!(&done.what, What::Words(own) if own == step) && holds {
+            if done.text() == Some(step) && holds {
                 found.push(record);
             }
         }
@@ -52,6 +52,21 @@ impl Facts {
         id: EntryId,
         slot: &'static str,
     ) -> Result<Known, NotKnown> {
+        let (entry, value) = (self.entry(id)?, self.head_value(id, slot)?);
+        let what = match (value.date(), value.text()) {
+            (Some(date), _) => What::Date(date),
+            (None, text) => What::Words(text.unwrap_or("").to_owned()),
+        };
+        let name = format!("{}.{slot}", entry.name);
+        Ok(Known::computed(what, name, Some(value.span)))
+    }
+
+    /// The value of a slot in the head of a record.
+    pub(crate) fn head_value(
+        &self,
+        id: EntryId,
+        slot: &'static str,
+    ) -> Result<&Value, NotKnown> {
         let entry = self.entry(id)?;
         self.note(id, entry.row.word);
         let unknown = |why: NotKnown| NotKnown {
@@ -59,17 +74,11 @@ impl Facts {
             ..why
         };
         let value = self.slot(entry, &entry.head, slot).map_err(unknown)?;
-        let value = value.ok_or_else(|| NotKnown {
+        value.ok_or_else(|| NotKnown {
             why: Why::Absent,
             says: format!("{} says no {slot}", self.called(id)),
             span: Some(entry.span()),
-        })?;
-        let what = match (value.date(), value.text()) {
-            (Some(date), _) => What::Date(date),
-            (None, text) => What::Words(text.unwrap_or("").to_owned()),
-        };
-        let name = format!("{}.{slot}", entry.name);
-        Ok(Known::computed(what, name, Some(value.span)))
+        })
     }
 
     /// The entry that stands in the head of a record.
@@ -115,9 +124,8 @@ impl Facts {
 
     fn day_of(&self, id: EntryId) -> Result<Date, NotKnown> {
         let entry = self.entry(id)?;
-        self.in_head(id, "date")?;
-        let date = entry.head.slot("date").and_then(Value::date);
         let says = || format!("{} says no date", self.called(id));
+        let date = self.head_value(id, "date")?.date();
         date.ok_or_else(|| NotKnown::impossible(says(), Some(entry.span())))
     }
 }

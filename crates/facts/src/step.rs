@@ -278,9 +278,9 @@ impl Facts {
         let mut latest: Option<Date> = None;
         for record in self.records("done")? {
             let Some(id) = record.entry() else { continue };
-            let step = self.in_head(id, "step")?.to_string();
+            let step = self.head_value(id, "step")?.text().unwrap_or("");
             let date = self.entry(id)?.head.slot("date").and_then(Value::date);
-            let Some(date) = date.filter(|_| steps.contains(&step.as_str())) else {
+            let Some(date) = date.filter(|_| steps.contains(&step)) else {
                 continue;
             };
             if latest.is_none_or(|known| is_later(date, known)) {
@@ -305,7 +305,7 @@ impl Facts {
         loadout: Option<EntryId>,
     ) -> Result<bool, NotKnown> {
         let is_step = step.record != "done"
-            || self.in_head(record, "step")?.to_string() == step.name;
+            || self.head_value(record, "step")?.text() == Some(&step.name);
         let of = self.entry(record)?.head.slot("loadout").map(Value::targets);
         let fits = loadout
             .is_none_or(|loadout| of.is_none_or(|targets| targets.contains(&loadout)));

@@ -49,7 +49,7 @@ pub enum What {
     /// `142..158 mm aft`
     Range(Quantity, Quantity),
     /// `85 mm ahead 30 mm left`
-    Place(Place),
+    Place(Box<Place>),
     /// `128 x 42 x 30 mm`
     Size(Vec<Quantity>),
     /// A word, a name or a text.

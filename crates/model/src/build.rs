@@ -109,7 +109,7 @@ pub enum Kind {
     /// `142..158 mm aft`, the end that is further ahead, inward or less first.
     Range(Quantity, Quantity),
     /// `85 mm ahead 30 mm left`
-    Place(Place),
+    Place(Box<Place>),
     /// `128 x 42 x 30 mm`
     Size(Vec<Quantity>),
     /// `24 A for 20 s`

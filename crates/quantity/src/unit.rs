@@ -8,34 +8,27 @@ use crate::table::{Scale, UNITS, UnitRow};
 /// A unit as it was written, and how its numbers become SI numbers.
 ///
 /// Two units are equal if they are written alike.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Unit {
-    text: Text,
+#[derive(Clone, Debug)]
+pub struct Unit(Written);
+
+/// How a unit is written: nearly all are words of the table, and copied at no cost.
+#[derive(Clone, Debug)]
+enum Written {
+    /// One of the spellings of a row.
+    Word(&'static str, &'static UnitRow),
+    Joined(Arc<Joined>),
+}
+
+#[derive(Debug)]
+struct Joined {
+    text: String,
     dimension: Dimension,
     scale: Scale,
 }
 
-/// How a unit is written: most are words of the table, and copied at no cost.
-#[derive(Clone, Debug)]
-enum Text {
-    Word(&'static str),
-    Joined(Arc<str>),
-}
-
-impl std::ops::Deref for Text {
-    type Target = str;
-
-    fn deref(&self) -> &str {
-        match self {
-            Text::Word(word) => word,
-            Text::Joined(text) => text,
-        }
-    }
-}
-
-impl PartialEq for Text {
-    fn eq(&self, other: &Text) -> bool {
-        **self == **other
+impl PartialEq for Unit {
+    fn eq(&self, other: &Unit) -> bool {
+        self.text() == other.text()
     }
 }
 
@@ -57,34 +50,46 @@ impl Unit {
             return None;
         }
         if let Some((word, row)) = UnitRow::named(text) {
-            let (dimension, scale) = (row.dimension, row.scale);
-            return Some(Unit { text: Text::Word(word), dimension, scale });
+            return Some(Unit(Written::Word(word, row)));
         }
         let product = weight_by_arm(text).or_else(|| joined(text))?;
         let scale = Scale::Ratio(product.numerator, product.denominator);
-        Some(Unit {
-            text: Text::Joined(text.into()),
-            dimension: product.dimension,
-            scale,
-        })
+        Some(Unit::joined(text, product.dimension, scale))
     }
 
     /// The unit as it was written.
     #[must_use]
     pub fn text(&self) -> &str {
-        &self.text
+        match &self.0 {
+            Written::Word(word, _) => word,
+            Written::Joined(joined) => &joined.text,
+        }
     }
 
     /// What it measures.
     #[must_use]
     pub fn dimension(&self) -> Dimension {
-        self.dimension
+        match &self.0 {
+            Written::Word(_, row) => row.dimension,
+            Written::Joined(joined) => joined.dimension,
+        }
+    }
+
+    fn scale(&self) -> Scale {
+        match &self.0 {
+            Written::Word(_, row) => row.scale,
+            Written::Joined(joined) => joined.scale,
+        }
+    }
+
+    fn joined(text: impl Into<String>, dimension: Dimension, scale: Scale) -> Unit {
+        Unit(Written::Joined(Arc::new(Joined { text: text.into(), dimension, scale })))
     }
 
     /// A number in this unit, in SI units.
     #[must_use]
     pub fn to_si(&self, value: f64) -> f64 {
-        match self.scale {
+        match self.scale() {
             Scale::Ratio(above, below) => value * above / below,
             Scale::Celsius => value + CELSIUS_NOUGHT,
             Scale::Decibel(above) => libm::exp10((value - above) / 10.0),
@@ -94,7 +99,7 @@ impl Unit {
     /// A number in SI units, in this unit.
     #[must_use]
     pub fn of_si(&self, si: f64) -> f64 {
-        match self.scale {
+        match self.scale() {
             Scale::Ratio(above, below) => si * below / above,
             Scale::Celsius => si - CELSIUS_NOUGHT,
             Scale::Decibel(above) => 10.0 * libm::log10(si) + above,
@@ -103,7 +108,7 @@ impl Unit {
 
     /// A small difference in this unit at the value `si`, in SI units.
     pub(crate) fn step_to_si(&self, step: f64, si: f64) -> f64 {
-        match self.scale {
+        match self.scale() {
             Scale::Ratio(above, below) => step * above / below,
             Scale::Celsius => step,
             Scale::Decibel(_) => step * si * DECIBEL,
@@ -112,7 +117,7 @@ impl Unit {
 
     /// A small difference in SI units at the value `si`, in this unit.
     pub(crate) fn step_of_si(&self, step: f64, si: f64) -> f64 {
-        match self.scale {
+        match self.scale() {
             Scale::Ratio(above, below) => step * below / above,
             Scale::Celsius => step,
             Scale::Decibel(_) => step / (si * DECIBEL),
@@ -127,14 +132,14 @@ impl Unit {
         dimension.usual_unit().and_then(Unit::read).unwrap_or_else(|| {
             let (text, divisor) = dimension.in_base_units();
             let scale = Scale::Ratio(1.0, divisor);
-            Unit { text: Text::Joined(text.into()), dimension, scale }
+            Unit::joined(text, dimension, scale)
         })
     }
 
     /// Whether a number in this unit may have a minus: in °C, dB and dBm only.
     #[must_use]
     pub fn may_be_negative(&self) -> bool {
-        match self.scale {
+        match self.scale() {
             Scale::Ratio(..) => false,
             Scale::Celsius | Scale::Decibel(_) => true,
         }
@@ -142,23 +147,19 @@ impl Unit {
 
     /// The unit of a difference of two values in this unit: a kelvin for °C.
     pub(crate) fn of_difference(&self) -> Unit {
-        match self.scale {
+        match self.scale() {
             Scale::Ratio(..) => self.clone(),
-            Scale::Celsius => Unit { text: Text::Word("K"), ..Unit::si(self.dimension) },
-            Scale::Decibel(_) => Unit::for_dimension(self.dimension),
+            Scale::Celsius => Unit::read("K").unwrap_or_else(|| self.clone()),
+            Scale::Decibel(_) => Unit::for_dimension(self.dimension()),
         }
     }
 
     /// Whether the unit has no number for nought and less.
     pub(crate) fn is_logarithmic(&self) -> bool {
-        match self.scale {
+        match self.scale() {
             Scale::Ratio(..) | Scale::Celsius => false,
             Scale::Decibel(_) => true,
         }
-    }
-
-    fn si(dimension: Dimension) -> Unit {
-        Unit { text: Text::Word(""), dimension, scale: Scale::Ratio(1.0, 1.0) }
     }
 }
 

@@ -57,7 +57,7 @@ fn place_of(atoms: &[Atom], sources: &Sources) -> Result<Value, Box<Wrong>> {
         return Err(Wrong::found(format!("{found}, with no length ahead or aft")));
     };
     let place = Place { along, across, upward };
-    Ok(Value { about, ..Value::new(Kind::Place(place), span) })
+    Ok(Value { about, ..Value::new(Kind::Place(place.into()), span) })
 }
 
 /// A current and its phase.

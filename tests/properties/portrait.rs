@@ -91,13 +91,12 @@ impl Portrait {
                     .for_each(|one| self.quantity(one));
             }
             Kind::Size(sizes) => sizes.iter().for_each(|one| self.quantity(one)),
-            Kind::Load(current, Phase::For(time)) => {
-                self.quantity(current);
-                self.quantity(time);
-            }
             Kind::Load(current, phase) => {
-                self.words.push(format!("{phase:?}"));
                 self.quantity(current);
+                match &**phase {
+                    Phase::For(time) => self.quantity(time),
+                    phase => self.words.push(format!("{phase:?}")),
+                }
             }
             Kind::Count(_)
             | Kind::Name(_)

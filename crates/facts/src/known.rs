@@ -47,7 +47,7 @@ pub enum What {
     /// `92 g`
     Quantity(Quantity),
     /// `142..158 mm aft`
-    Range(Quantity, Quantity),
+    Range(Quantity, Box<Quantity>),
     /// `85 mm ahead 30 mm left`
     Place(Box<Place>),
     /// `128 x 42 x 30 mm`

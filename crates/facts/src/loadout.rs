@@ -275,7 +275,7 @@ impl<'a> Fitter<'a> {
                 let Kind::Range(low, high) = &range.kind else {
                     return Err(absent(entry, "range of its slide"));
                 };
-                let open = Open::Slide(low.clone(), high.clone());
+                let open = Open::Slide(low.clone(), (**high).clone());
                 (Where::Slide(low, range.span), Some((open, range.span)))
             }
             (None, None) => return Err(absent(entry, "place (`at`)")),

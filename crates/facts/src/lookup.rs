@@ -240,12 +240,12 @@ impl Facts {
         };
         let found = match (&known.what, name) {
             (What::Range(low, _), "low") => Some(What::Quantity(low.clone())),
-            (What::Range(_, high), "high") => Some(What::Quantity(high.clone())),
+            (What::Range(_, high), "high") => Some(What::Quantity((**high).clone())),
             (What::Range(low, _), "forward") if low.axis() == Some(Axis::Length) => {
                 Some(What::Quantity(low.clone()))
             }
             (What::Range(low, high), "aft") if low.axis() == Some(Axis::Length) => {
-                Some(What::Quantity(high.clone()))
+                Some(What::Quantity((**high).clone()))
             }
             (What::Place(place), "x" | "y" | "z") => Some(on_axis(place, name)),
             (What::Size(sizes), _) => size(sizes, name).map(What::Quantity),

@@ -169,7 +169,7 @@ impl Facts {
             |why: trimsheet_model::quantity::Unlike| NotKnown::no_such(why.to_string());
         let (low, high) =
             (low.plus(by).map_err(unlike)?, high.minus(by).map_err(unlike)?);
-        Ok(Known { what: What::Range(low, high), ..range.clone() })
+        Ok(Known { what: What::Range(low, high.into()), ..range.clone() })
     }
 }
 

@@ -92,7 +92,7 @@ pub struct Value {
     /// Where it stands.
     pub span: Span,
     /// Where it comes from, if that is said.
-    pub source: Option<Source>,
+    pub source: Option<Box<Source>>,
     /// Whether it is `about`: reckoned with, and still not known.
     pub about: bool,
     /// Whether its spread was not written but assumed from its source.
@@ -101,19 +101,20 @@ pub struct Value {
     pub via: Option<Span>,
 }
 
-/// What a value is.
+/// What a value is. What few values have is boxed: a spec has a thousand values, and
+/// rules copy them many times over.
 #[derive(Clone, Debug)]
 pub enum Kind {
     /// `92 g`, `11 mm up`
     Quantity(Quantity),
     /// `142..158 mm aft`, the end that is further ahead, inward or less first.
-    Range(Quantity, Quantity),
+    Range(Quantity, Box<Quantity>),
     /// `85 mm ahead 30 mm left`
     Place(Box<Place>),
     /// `128 x 42 x 30 mm`
     Size(Vec<Quantity>),
     /// `24 A for 20 s`
-    Load(Quantity, Phase),
+    Load(Quantity, Box<Phase>),
     /// `14`
     Count(u32),
     /// `linnet`

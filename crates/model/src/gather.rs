@@ -252,7 +252,7 @@ impl Gatherer<'_> {
         if let Some(source) = self.source.take() {
             let values = entry.facts.iter_mut().flat_map(|fact| &mut fact.values);
             for (_, value) in values.filter(|(_, value)| value.source.is_none()) {
-                value.source = Some(source.clone());
+                value.source = Some(source.clone().into());
             }
         }
         self.entries.push(entry);

@@ -33,7 +33,9 @@ pub(crate) fn read_fact(
     sources: &Sources,
     findings: &mut Vec<Finding>,
 ) -> Matched {
-    let fact = Fact { row, span, values: Vec::new(), damaged: false, via: None };
+    // Most facts have one value.
+    let values = Vec::with_capacity(1);
+    let fact = Fact { row, span, values, damaged: false, via: None };
     let atoms = unglue(row, atoms, sources);
     let mut matcher = Matcher {
         sources,
@@ -129,7 +131,7 @@ impl<'a> Matcher<'a> {
 
     fn cover_with(&mut self, source: Source) {
         for (_, value) in self.fact.values.iter_mut().skip(self.unsourced) {
-            value.source = Some(source.clone());
+            value.source = Some(source.clone().into());
         }
         self.source = Some(source);
         self.unsourced = self.fact.values.len();

@@ -313,7 +313,7 @@ fn ends(
         .map_err(|why| no_quantity(&why, atom, sources))?;
     fits(&low, atom, sources, &[of], axes)?;
     fits(&high, atom, sources, &[of], axes)?;
-    Ok(Kind::Range(low, high))
+    Ok(Kind::Range(low, high.into()))
 }
 
 fn sizes(atom: &Atom, measure: &Measure, sources: &Sources) -> Result<Kind, Box<Wrong>> {

@@ -60,10 +60,14 @@ pub(crate) fn beside(spec: &str, name: &str) -> Option<String> {
 
 /// The text of a file.
 pub(crate) fn text(host: &dyn Host, path: &str) -> Result<String, Trouble> {
-    let bytes = host.read(path)?;
-    // Bytes that are not UTF-8 become U+FFFD, and reading says where.
-    Ok(String::from_utf8(bytes)
-        .unwrap_or_else(|error| String::from_utf8_lossy(error.as_bytes()).into_owned()))
+    host.read(path).map(whole)
+}
+
+/// The text that some bytes are: those that are not UTF-8 become U+FFFD, and reading says
+/// where.
+pub(crate) fn whole(bytes: Vec<u8>) -> String {
+    String::from_utf8(bytes)
+        .unwrap_or_else(|error| String::from_utf8_lossy(error.as_bytes()).into_owned())
 }
 
 struct Loader<'a> {

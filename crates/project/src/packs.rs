@@ -11,6 +11,7 @@ use trimsheet_source::{FileId, Finding, Level, Sources, Span, nearest};
 
 use crate::check::{Locked, Settings};
 use crate::host::{Host, Trouble};
+use crate::load::whole;
 
 /// The most files of one pack, and the most bytes of all of them.
 const FILES: usize = 2_000;
@@ -191,23 +192,24 @@ fn read_lock(
 ) -> Option<Lock> {
     let path = join(folder, lock::NAME);
     let (text, trouble) = match host.read(&path) {
-        Ok(bytes) => (String::from_utf8_lossy(&bytes).into_owned(), None),
+        Ok(bytes) => (whole(bytes), None),
         Err(Trouble::Missing) => return None,
         Err(trouble) => (String::new(), Some(trouble)),
     };
-    let file = sources.add(path, text.clone());
+    let file = sources.add(path, text);
+    let text = sources.file(file).map_or("", |file| &*file.text);
     if let Some(trouble) = trouble {
         let span = Span { file, start: 0, end: 0 };
         findings
             .push(lock::unreadable(span, format!("the lock cannot be used: {trouble}")));
         return None;
     }
-    let (lock, unclear) = Lock::read(&text, file);
+    let (lock, unclear) = Lock::read(text, file);
     findings.extend(unclear);
     let core = settings.packs.iter().find(|pack| pack.name == "core");
     let issue = core.map(|core| issue(core, file)).unwrap_or_default();
     if let Some(pinned) = lock.of("core").filter(|pinned| pinned.issue != issue) {
-        let span = pinned.place(&text, file);
+        let span = pinned.place(text, file);
         let says = format!(
             "the lock was written under the built-in rules of {}, and this program brings those of {issue}",
             pinned.issue

@@ -20,6 +20,13 @@ pub struct Outcome {
     pub reads: Reads,
 }
 
+impl Outcome {
+    /// Whether there is nothing to tell anybody.
+    fn is_silent(&self) -> bool {
+        self.drafts.is_empty() && matches!(self.ended, Ended::Said)
+    }
+}
+
 /// A finding as a script makes it: without its id and its level.
 #[derive(Clone, Debug, Default)]
 pub struct Draft {
@@ -188,16 +195,20 @@ impl Judge<'_> {
             let Some(level) = self.settings.level(rule, self.facts.stage) else {
                 continue;
             };
-            let mut came_to_an_end = false;
             let outcomes = asked(rule, &self.settings);
-            for (subject, outcome) in subjects(rule, self.facts).iter().zip(outcomes) {
+            let mut came_to_an_end = !outcomes.is_empty();
+            // Most rules have nothing to say, whatever they are about.
+            let about = match outcomes.iter().all(Outcome::is_silent) {
+                true => Vec::new(),
+                false => subjects(rule, self.facts),
+            };
+            for (subject, outcome) in about.iter().zip(outcomes) {
                 // What a script that is at fault said on the way counts for nothing.
                 if let Ended::Fault(fault) = outcome.ended {
                     self.found.push((fault_finding(rule, &fault), None));
                     came_to_an_end = false;
                     break;
                 }
-                came_to_an_end = true;
                 let about = subject.about();
                 let drafts = outcome.drafts.into_iter();
                 let found = drafts.map(|draft| finding(&rule.id, level, draft, subject));

@@ -47,7 +47,7 @@ impl Currents {
             else {
                 continue;
             };
-            match phase {
+            match &**phase {
                 Stated::Steady => all.steady = Some(amps.clone()),
                 Stated::Working => all.working = Some(amps.clone()),
                 Stated::Stalled => all.stalled = Some(amps.clone()),

@@ -257,7 +257,7 @@ impl Facts {
             let axis = Some(trimsheet_model::quantity::Axis::Length);
             Quantity::from_si(si, &unit).with_axis(axis)
         };
-        Known::computed(What::Range(end(from), end(to)), name, span)
+        Known::computed(What::Range(end(from), end(to).into()), name, span)
     }
 }
 

@@ -49,7 +49,7 @@ impl<'a> Work<'a> {
         let Some(fact) = self.facts.fact(item, "slides")? else { return Ok(None) };
         let Some(range) = self.facts.slot(entry, fact, "range")? else { return Ok(None) };
         let Kind::Range(low, high) = &range.kind else { return Ok(None) };
-        Ok(Some((low.clone(), high.clone())))
+        Ok(Some((low.clone(), (**high).clone())))
     }
 
     /// The ways to slide one thing, for each thing that slides.

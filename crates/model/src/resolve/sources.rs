@@ -98,7 +98,9 @@ fn assume(entry: &Entry, stated: &mut Stated, findings: &mut Limited) {
         return;
     };
     match stated.assumed.get(word) {
-        Some(earlier) if *earlier != Source { span: earlier.span, ..source.clone() } => {
+        Some(earlier)
+            if *earlier != Source { span: earlier.span, ..(**source).clone() } =>
+        {
             let says = format!("`{word}` is assumed a second time, from another source");
             findings.push(
                 Finding::new("read/name-twice", Level::Error, entry.span(), says)
@@ -108,7 +110,7 @@ fn assume(entry: &Entry, stated: &mut Stated, findings: &mut Limited) {
         }
         Some(_) => {}
         None => {
-            stated.assumed.insert(word.clone(), source.clone());
+            stated.assumed.insert(word.clone(), (**source).clone());
         }
     }
 }
@@ -134,7 +136,8 @@ impl Settler<'_> {
     fn source(&mut self, value: &mut Value, word: &str, day: Option<Date>) {
         let here = self.stated.get(&value.span.file);
         if value.source.is_none() {
-            value.source = here.and_then(|here| here.assumed.get(word)).cloned();
+            let assumed = here.and_then(|here| here.assumed.get(word));
+            value.source = assumed.cloned().map(Box::new);
         }
         let Some(source) = &mut value.source else { return };
         if value.via.is_none() {

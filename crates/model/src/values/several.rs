@@ -77,7 +77,7 @@ pub(super) fn load(atoms: &[Atom], sources: &Sources) -> Read {
             wrong.span = wrong.span.or(Some(atom.span));
             Err(wrong)
         }
-        (Ok(current), phase) => phase.map(|phase| Kind::Load(current, phase)),
+        (Ok(current), phase) => phase.map(|phase| Kind::Load(current, phase.into())),
     };
     Read { value: finish(kind, atom.span.to(last), measure.about), used }
 }

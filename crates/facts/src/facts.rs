@@ -74,13 +74,14 @@ impl Reads {
     }
 }
 
-/// Notes down one more, each once as far as a few suffice to tell.
-fn note<T: Ord>(noted: &mut Vec<T>, one: T) {
-    // A loop reads the same few over and over: room is made before more is taken.
+/// Notes down one more. A loop reads the same few over and over: room is made before more
+/// is taken. Words are told apart by where they stand, which is sooner done than reading
+/// them; that one word may stand twice does no harm.
+fn note<T: Copy, K: Ord>(noted: &mut Vec<T>, one: T, key: impl Fn(&T) -> K) {
     const FEW: usize = 256;
     if FEW <= noted.len() && noted.len() == noted.capacity() {
-        noted.sort_unstable();
-        noted.dedup();
+        noted.sort_unstable_by_key(&key);
+        noted.dedup_by_key(|one| key(one));
         noted.reserve(noted.len());
     }
     noted.push(one);
@@ -268,21 +269,22 @@ impl Facts {
 
     /// Remembers that a fact was read.
     pub(crate) fn note(&self, entry: EntryId, word: &'static str) {
-        note(&mut self.reads.borrow_mut().own, (entry, word));
+        let key = |(entry, word): &FactId| (*entry, word.as_ptr());
+        note(&mut self.reads.borrow_mut().own, (entry, word), key);
     }
 
     /// Remembers that every entry of a word was gone through.
     pub(crate) fn note_list(&self, word: &str) {
         if let Some((word, _)) = self.by_word.get_key_value(word) {
-            note(&mut self.reads.borrow_mut().lists, word);
+            note(&mut self.reads.borrow_mut().lists, word, |word| word.as_ptr());
         } else if let Some(row) = vocabulary::entry(word) {
-            note(&mut self.reads.borrow_mut().lists, row.word);
+            note(&mut self.reads.borrow_mut().lists, row.word, |word| word.as_ptr());
         }
     }
 
     /// Remembers that every part of a kind was gone through.
     pub(crate) fn note_kind(&self, kind: &'static str) {
-        note(&mut self.reads.borrow_mut().kinds, kind);
+        note(&mut self.reads.borrow_mut().kinds, kind, |word| word.as_ptr());
     }
 
     /// Every value aboard that is a number with a unit, known or not, each line once.

@@ -235,7 +235,7 @@ impl Facts {
         }
         let part = |what: What| Known {
             what,
-            name: format!("{}.{name}", known.name),
+            name: [&known.name, ".", name].concat(),
             ..known.clone()
         };
         let found = match (&known.what, name) {
@@ -387,7 +387,7 @@ fn described(
 ) -> Known {
     Known {
         what,
-        name: format!("{}.{}", entry.name, fact.row.word),
+        name: [&entry.name, ".", fact.row.word].concat(),
         span: Some(value.span),
         via: value.via,
         source: value.source.as_ref().map(|source| source.word),

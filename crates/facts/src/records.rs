@@ -57,7 +57,7 @@ impl Facts {
             (Some(date), _) => What::Date(date),
             (None, text) => What::Words(text.unwrap_or("").to_owned()),
         };
-        let name = format!("{}.{slot}", entry.name);
+        let name = [&entry.name, ".", slot].concat();
         Ok(Known::computed(what, name, Some(value.span)))
     }
 

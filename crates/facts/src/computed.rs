@@ -3,7 +3,7 @@
 //! Together with the vocabulary this is everything that a rule can read. Adding a
 //! formula's result for rules is adding a row.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::rc::Rc;
 use std::sync::LazyLock;
 
@@ -430,8 +430,8 @@ pub(crate) fn find(on: &str, name: &str) -> Option<&'static Computed> {
 }
 
 /// The computed facts by their names: rules ask for thousands in one check.
-static NAMED: LazyLock<BTreeMap<&str, Vec<&Computed>>> = LazyLock::new(|| {
-    let mut named: BTreeMap<&str, Vec<&Computed>> = BTreeMap::new();
+static NAMED: LazyLock<HashMap<&str, Vec<&Computed>>> = LazyLock::new(|| {
+    let mut named: HashMap<&str, Vec<&Computed>> = HashMap::new();
     for row in computed() {
         named.entry(row.name).or_default().push(row);
     }

@@ -8,6 +8,9 @@ mod declared;
 pub mod reference;
 mod table;
 
+use std::collections::HashMap;
+use std::sync::LazyLock;
+
 use trimsheet_quantity::{Axis, Dimension};
 
 pub use declared::{Declared, Vocabulary, is_taken, rule_name};
@@ -185,13 +188,26 @@ impl Row {
 
 /// The row that opens an entry with this word.
 pub fn entry(word: &str) -> Option<&'static Row> {
-    table::rows().find(|row| row.opens_entry() && row.word == word)
+    of_word(word).find(|row| row.opens_entry())
 }
 
 /// The row of a fact about an entry.
 pub fn fact(entry: &str, word: &str) -> Option<&'static Row> {
-    table::rows().find(|row| row.word == word && row.fits(entry))
+    of_word(word).find(|row| row.fits(entry))
 }
+
+fn of_word(word: &str) -> impl Iterator<Item = &'static Row> {
+    WORDS.get(word).into_iter().flatten().copied()
+}
+
+/// The rows by their words: reading a spec asks for each of its words several times.
+static WORDS: LazyLock<HashMap<&str, Vec<&Row>>> = LazyLock::new(|| {
+    let mut words: HashMap<&str, Vec<&Row>> = HashMap::new();
+    for row in table::rows() {
+        words.entry(row.word).or_default().push(row);
+    }
+    words
+});
 
 /// Every fact that an entry may say.
 pub fn facts(entry: &str) -> impl Iterator<Item = &'static Row> {

@@ -309,12 +309,9 @@ fn check_one(
             return Checked { troubles, ..Checked::default() };
         }
     };
-    std::thread::scope(|scope| {
-        let mate = || Mate::start(scope, asked.packs.clone());
-        let mate = has_mate.then(mate).flatten();
-        let opened = open_asked(host, path, asked, engines, settings, mate.as_ref());
-        judged(opened, mate)
-    })
+    let mate = has_mate.then(|| Mate::start(asked.packs.clone())).flatten();
+    let opened = open_asked(host, path, asked, engines, settings, mate.as_ref());
+    judged(opened, mate)
 }
 
 /// What there is to say of a spec.

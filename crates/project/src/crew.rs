@@ -11,7 +11,7 @@ use std::rc::Rc;
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex};
-use std::thread::{Builder, Scope};
+use std::thread::Builder;
 
 use trimsheet_facts::Facts;
 use trimsheet_rules::{Judgement, Outcome, Pack, Rule, ask, conclude, settings};
@@ -75,7 +75,7 @@ impl Tally {
 
 impl Mate {
     /// Has a mate read packs; none where the system gives no thread.
-    pub(crate) fn start<'a>(scope: &'a Scope<'a, '_>, packs: Vec<Pack>) -> Option<Mate> {
+    pub(crate) fn start(packs: Vec<Pack>) -> Option<Mate> {
         let (work, given) = channel::<Work>();
         let (finished, done) = channel();
         let tally = Arc::new(Tally::default());
@@ -89,7 +89,8 @@ impl Mate {
             // Nobody waits any more once the other has gone.
             let _ = finished.send(());
         };
-        Builder::new().stack_size(STACK).spawn_scoped(scope, help).ok()?;
+        // Nobody waits until it has put away what it had.
+        Builder::new().stack_size(STACK).spawn(help).ok()?;
         Some(Mate { work, done, tally })
     }
 
@@ -111,7 +112,7 @@ pub(crate) fn judge(
     let tally = mate.as_ref().map(|mate| Arc::clone(&mate.tally)).unwrap_or_default();
     tally.work(rules.rules.iter(), rules, facts, sources);
     if let Some(mate) = mate {
-        // A mate that fell over takes everybody along when the scope ends.
+        // What a mate that fell over has left is asked below.
         let _ = mate.done.recv();
     }
     conclude(&rules.rules, &rules.packs, facts, |rule, settings| {

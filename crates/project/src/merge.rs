@@ -31,7 +31,14 @@ pub(crate) fn merge(reports: Vec<Checked>) -> Checked {
     let mut out = Checked::default();
     let mut all = All::default();
     let mut ids: BTreeMap<String, Vec<FileId>> = BTreeMap::new();
-    for one in reports {
+    let is_alone = reports.iter().filter(|one| 0 < one.files).count() == 1;
+    for mut one in reports {
+        // Where there is but one spec, nothing has to be moved.
+        if is_alone && 0 < one.files {
+            out.sources = std::mem::take(&mut one.sources);
+            all.take(&mut out, one, &|_| {});
+            continue;
+        }
         let mut map: BTreeMap<FileId, FileId> = BTreeMap::new();
         for (old, file) in one.sources.iter() {
             // Two packs may stand at one place, one of them in the program itself.

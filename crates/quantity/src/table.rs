@@ -5,7 +5,7 @@
 //! mile per hour, knot, kilogram-force and ounce-force as in NIST Special Publication
 //! 811 (2008), appendix B.8.
 
-use std::collections::BTreeMap;
+use std::collections::HashMap;
 use std::f64::consts::PI;
 use std::sync::LazyLock;
 
@@ -140,7 +140,7 @@ impl UnitRow {
 }
 
 /// The rows by all their spellings: a check asks for units thousands of times.
-static SPELLED: LazyLock<BTreeMap<&str, &UnitRow>> = LazyLock::new(|| {
+static SPELLED: LazyLock<HashMap<&str, &UnitRow>> = LazyLock::new(|| {
     let all = UNITS.iter();
     all.flat_map(|row| row.aliases.iter().chain([&row.word]).map(move |one| (*one, row)))
         .collect()

@@ -7,7 +7,7 @@
 //! Rows are kept for as long as the program runs, each distinct one once: everything
 //! that was read points at the row of its word, and packs are few.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::{LazyLock, Mutex, PoisonError};
 
 use trimsheet_quantity::{Axis, Dimension, Side};
@@ -96,8 +96,8 @@ impl Vocabulary {
 }
 
 /// The built-in facts by the names that rules use: they ask for thousands in one check.
-static CALLED: LazyLock<BTreeMap<String, Vec<&Row>>> = LazyLock::new(|| {
-    let mut called: BTreeMap<String, Vec<&Row>> = BTreeMap::new();
+static CALLED: LazyLock<HashMap<String, Vec<&Row>>> = LazyLock::new(|| {
+    let mut called: HashMap<String, Vec<&Row>> = HashMap::new();
     for row in table::rows() {
         called.entry(rule_name(row)).or_default().push(row);
     }

@@ -89,8 +89,9 @@ struct Found {
 fn judged(opened: &Opened) -> (Judgement, Vec<Found>) {
     let Opened { facts, rules, sources, .. } = opened;
     let mut called = Vec::new();
+    let mut machine = rules.scripts.machine();
     let judgement = judge(&rules.rules, &rules.packs, facts, |rule, about, settings| {
-        let outcome = rules.scripts.call(rule, about, facts, settings, sources);
+        let outcome = machine.call(rule, about, facts, settings, sources);
         let level = settings.level(rule, facts.stage);
         if !outcome.drafts.is_empty() && level.is_some_and(|level| Level::Note <= level) {
             let sum = facts_sum(rule, settings, facts, &outcome.reads);

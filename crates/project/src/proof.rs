@@ -110,6 +110,7 @@ fn rules(opened: &Opened, step: &Step, loadout: Option<EntryId>) -> Vec<Reads> {
     let named = loaded.rules.iter().filter(|rule| step.rules.contains(&rule.id.0));
     let (set, _) = settings(&facts.build, &loaded.rules, &loaded.packs, facts.today);
     let mut all = Vec::new();
+    let mut machine = loaded.scripts.machine();
     for rule in named {
         let own = |one: &Known| {
             let is_loadout = facts.word(one) == Some("loadout");
@@ -118,8 +119,7 @@ fn rules(opened: &Opened, step: &Step, loadout: Option<EntryId>) -> Vec<Reads> {
         let (about, found) = facts.watch(|| subjects(rule, facts));
         all.push(found);
         for about in about.iter().filter(|one| own(one)) {
-            let scripts = &loaded.scripts;
-            all.push(scripts.call(rule, about, facts, &set, &opened.sources).reads);
+            all.push(machine.call(rule, about, facts, &set, &opened.sources).reads);
         }
     }
     all

@@ -31,7 +31,6 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use rhai::grain::Vm;
 use rhai::{Engine, EvalAltResult, FuncArgs};
 use trimsheet_rules::facts::{Facts, Known, Reads, Step, What};
 use trimsheet_rules::source::{FileId, RuleId, Sources, Span};
@@ -44,7 +43,7 @@ pub use trace::Read;
 pub use trimsheet_rules as rules;
 
 use crate::draft::Draft;
-use crate::program::Script;
+use crate::program::{Runner, Script};
 use crate::trace::Log;
 use crate::value::{Table, Value};
 
@@ -75,10 +74,10 @@ impl Scripts {
 
     /// What runs them, one call after the other.
     pub fn machine(&self) -> Machine<'_> {
-        Machine { scripts: self, shipped: Vm::new(&self.engine) }
+        Machine { scripts: self, shipped: Runner::new(&self.engine) }
     }
 
-    /// Runs one rule for one thing.
+    /// Runs one rule for one thing; for several, ask a [`Machine`].
     pub fn call(
         &self,
         rule: &Rule,
@@ -106,10 +105,11 @@ impl Scripts {
     }
 }
 
-/// What runs scripts. A function that a call has looked up is there for the next one.
+/// What runs scripts, one call after the other: with what one has looked up, the next is
+/// sooner done.
 pub struct Machine<'a> {
     scripts: &'a Scripts,
-    shipped: Vm<'a>,
+    shipped: Runner<'a>,
 }
 
 impl Machine<'_> {
@@ -134,16 +134,9 @@ impl Machine<'_> {
     ) -> Result<T, Box<EvalAltResult>> {
         // The machine counts the operations of all its calls: one that goes over the bound
         // may have had no more than the rest of it, and gets all on a new one.
-        let tries = if found.script.is_shipped() { 2 } else { 0 };
-        for _ in 0..tries {
+        for shipped in [found.script.shipped; 2].into_iter().flatten() {
             self.scripts.drafts.borrow_mut().clear();
-            let called =
-                found.script.call_shipped(&mut self.shipped, name, given.clone());
-            // A call that did not come to its end may have left something behind.
-            if !matches!(called, Some(Ok(_))) {
-                self.shipped = Vm::new(&self.scripts.engine);
-            }
-            if let Some(called) = called {
+            if let Some(called) = self.shipped.call(shipped, name, given.clone()) {
                 return called;
             }
         }

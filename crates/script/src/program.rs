@@ -79,47 +79,62 @@ pub(crate) fn constants(ast: &AST) -> Vec<(String, Dynamic)> {
     constants.map(|(name, _, value)| (name.to_owned(), value)).collect()
 }
 
-/// One script: a shipped one is read when it is first called, any other is compiled when
-/// it is loaded.
+/// What runs shipped scripts. What one call has looked up is there for the next one, and
+/// so is the script: a rule is called for one thing after the other.
+pub(crate) struct Runner<'a> {
+    engine: &'a Engine,
+    machine: Vm<'a>,
+    last: Option<(&'static Shipped, Program<'static>)>,
+}
+
+impl<'a> Runner<'a> {
+    pub(crate) fn new(engine: &'a Engine) -> Runner<'a> {
+        Runner { engine, machine: Vm::new(engine), last: None }
+    }
+
+    /// Calls a function of a shipped script; nothing where it ends in a fault.
+    pub(crate) fn call<T: Clone + 'static>(
+        &mut self,
+        shipped: &'static Shipped,
+        name: &str,
+        given: impl FuncArgs,
+    ) -> Option<Result<T, Box<EvalAltResult>>> {
+        if !matches!(self.last, Some((last, _)) if std::ptr::eq(last, shipped)) {
+            // The one before goes first, so that its room can be had again.
+            self.last = None;
+            let program = Program::read(shipped.program).ok()?;
+            self.last = Some((shipped, program));
+        }
+        let (_, program) = self.last.as_ref()?;
+        let (options, mut scope) = (options(), Scope::new());
+        let called =
+            self.machine.call_fn_with_options(options, &mut scope, program, name, given);
+        // A call that did not come to its end may have left something behind.
+        if called.is_err() {
+            self.machine = Vm::new(self.engine);
+        }
+        match called {
+            Err(error) if !faults::is_not_known(&error) => None,
+            ended => Some(ended),
+        }
+    }
+}
+
+/// One script: of a shipped one the text is read only where it ends in a fault, any other
+/// is compiled when it is loaded.
 pub(crate) struct Script {
     pub(crate) file: FileId,
-    shipped: Option<&'static Shipped>,
-    program: OnceCell<Option<Program<'static>>>,
+    pub(crate) shipped: Option<&'static Shipped>,
     ast: OnceCell<AST>,
 }
 
 impl Script {
     pub(crate) fn shipped(file: FileId, shipped: &'static Shipped) -> Script {
-        let (program, ast) = (OnceCell::new(), OnceCell::new());
-        Script { file, shipped: Some(shipped), program, ast }
+        Script { file, shipped: Some(shipped), ast: OnceCell::new() }
     }
 
     pub(crate) fn of(file: FileId, ast: AST) -> Script {
-        let (program, ast) = (OnceCell::new(), OnceCell::from(ast));
-        Script { file, shipped: None, program, ast }
-    }
-
-    pub(crate) fn is_shipped(&self) -> bool {
-        self.shipped.is_some()
-    }
-
-    /// Calls a function of a shipped script; nothing where it ends in a fault, or where
-    /// the script was not shipped.
-    pub(crate) fn call_shipped<T: Clone + 'static>(
-        &self,
-        machine: &mut Vm<'_>,
-        name: &str,
-        given: impl FuncArgs,
-    ) -> Option<Result<T, Box<EvalAltResult>>> {
-        let read = || Program::read(self.shipped?.program).ok();
-        let program = self.program.get_or_init(read).as_ref()?;
-        let (options, mut scope) = (options(), Scope::new());
-        let called =
-            machine.call_fn_with_options(options, &mut scope, program, name, given);
-        match called {
-            Err(error) if !faults::is_not_known(&error) => None,
-            ended => Some(ended),
-        }
+        Script { file, shipped: None, ast: OnceCell::from(ast) }
     }
 
     /// Calls a function of the script as its text reads.
@@ -175,10 +190,15 @@ mod tests {
         named
     }
 
-    fn script(text: &str, program: Vec<u8>) -> Script {
+    fn shipped_as(program: Vec<u8>) -> &'static Shipped {
         let shipped = Shipped { name: "a/b", constants: &[], program: program.leak() };
+        Box::leak(Box::new(shipped))
+    }
+
+    fn script(text: &str, program: Vec<u8>) -> (Script, &'static Shipped) {
         let file = Sources::default().add("a/b.rhai", text);
-        Script::shipped(file, Box::leak(Box::new(shipped)))
+        let shipped = shipped_as(program);
+        (Script::shipped(file, shipped), shipped)
     }
 
     #[test]
@@ -196,25 +216,32 @@ mod tests {
             let stated = constants(&engine.compile(&*script.text).unwrap());
             let shipped = shipped.constants();
             assert_eq!(format!("{shipped:?}"), format!("{stated:?}"), "{name}");
+            let kinds = |all: &[(String, Dynamic)]| -> Vec<&'static str> {
+                all.iter().map(|(_, value)| value.type_name()).collect()
+            };
+            assert_eq!(kinds(&shipped), kinds(&stated), "{name}");
         }
     }
 
     #[test]
     fn a_shipped_script_runs_as_it_was_compiled() {
         let engine = crate::bounds::engine();
-        let script = script("fn check() { 8 }", written(&engine, "fn check() { 7 }"));
-        let called = script.call_shipped::<i64>(&mut Vm::new(&engine), "check", ());
-        assert_eq!(called.unwrap().unwrap(), 7);
+        let shipped = shipped_as(written(&engine, "fn check() { 7 }"));
+        let mut runner = Runner::new(&engine);
+        for _ in 0..2 {
+            let called = runner.call::<i64>(shipped, "check", ());
+            assert_eq!(called.unwrap().unwrap(), 7);
+        }
+        let other = shipped_as(written(&engine, "fn check() { 9 }"));
+        assert_eq!(runner.call::<i64>(other, "check", ()).unwrap().unwrap(), 9);
     }
 
     #[test]
     fn a_fault_in_a_shipped_script_has_its_place_in_the_text() {
         let engine = crate::bounds::engine();
         let text = "const A = 1;\n\nfn check() {\n    throw \"worn out\";\n}\n";
-        let script = script(text, written(&engine, text));
-        assert!(
-            script.call_shipped::<Dynamic>(&mut Vm::new(&engine), "check", ()).is_none()
-        );
+        let (script, shipped) = script(text, written(&engine, text));
+        assert!(Runner::new(&engine).call::<Dynamic>(shipped, "check", ()).is_none());
         let error = script.call::<Dynamic>(&engine, text, "check", ()).unwrap_err();
         assert_eq!(error.unwrap_inner().position().line(), Some(4), "{error}");
     }
@@ -223,8 +250,8 @@ mod tests {
     fn a_program_that_does_not_read_is_left_to_its_text() {
         let engine = crate::bounds::engine();
         let text = "fn check() { 7 }";
-        let script = script(text, b"worn".to_vec());
-        assert!(script.call_shipped::<i64>(&mut Vm::new(&engine), "check", ()).is_none());
+        let (script, shipped) = script(text, b"worn".to_vec());
+        assert!(Runner::new(&engine).call::<i64>(shipped, "check", ()).is_none());
         assert_eq!(script.call::<i64>(&engine, text, "check", ()).unwrap(), 7);
     }
 }

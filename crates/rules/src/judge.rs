@@ -107,7 +107,11 @@ pub fn ask(
         return came_to;
     }
     for subject in subjects(rule, facts) {
-        let outcome = call(rule, &subject, settings);
+        let mut outcome = call(rule, &subject, settings);
+        // What was read matters to nobody where nothing was found.
+        if outcome.drafts.is_empty() {
+            outcome.reads = Reads::default();
+        }
         let is_at_fault = matches!(outcome.ended, Ended::Fault(_));
         came_to.push(outcome);
         if is_at_fault {

@@ -5,7 +5,7 @@
     reason = "a build script reads files and environment"
 )]
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::error::Error;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
@@ -19,6 +19,9 @@ mod bounds;
 #[path = "../rules/walk.rs"]
 mod walk;
 
+/// How many scripts have to ask for a name so that the engine is told of it beforehand.
+const FEW: usize = 3;
+
 fn main() -> Result<(), Box<dyn Error>> {
     let core = Path::new(&env::var("CARGO_MANIFEST_DIR")?).join("../../rules/core");
     let out = PathBuf::from(env::var("OUT_DIR")?);
@@ -30,7 +33,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     }
     named.sort();
     let engine = bounds::engine();
-    let mut asked = BTreeSet::new();
+    let mut asked: BTreeMap<String, BTreeSet<usize>> = BTreeMap::new();
     let mut list = String::from("static SHIPPED: &[Shipped] = &[\n");
     for (at, (name, script)) in named.iter().enumerate() {
         let text = fs::read_to_string(script)?;
@@ -41,7 +44,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         let constants = stated(&ast).map_err(at_fault)?;
         ast.walk(&mut |path| {
             if let Some(ASTNode::Expr(Expr::Property(name, _))) = path.last() {
-                asked.insert(name.2.to_string());
+                asked.entry(name.2.to_string()).or_default().insert(at);
             }
             true
         });
@@ -52,7 +55,9 @@ fn main() -> Result<(), Box<dyn Error>> {
         )?;
     }
     list.push_str("];\n");
-    let asked: Vec<String> = asked.into_iter().collect();
+    // A name has to be asked for by a few to be worth its place.
+    asked.retain(|_, scripts| FEW <= scripts.len());
+    let asked: Vec<String> = asked.into_keys().collect();
     writeln!(list, "static ASKED: &[&str] = &{asked:?};")?;
     Ok(fs::write(out.join("shipped.rs"), list)?)
 }

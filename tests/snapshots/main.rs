@@ -133,6 +133,20 @@ fn the_number_of_threads_changes_nothing() {
 }
 
 #[test]
+fn a_second_thread_on_one_spec_changes_nothing() {
+    let files = examples();
+    let host = host(&files);
+    for (path, _) in &files {
+        let alone = run(&files, path);
+        for threads in [2, 5] {
+            let settings = Settings { threads, ..settings() };
+            let helped = check(&host, std::slice::from_ref(path), &settings);
+            assert_eq!(json(&report(&alone)), json(&report(&helped)), "{path}");
+        }
+    }
+}
+
+#[test]
 fn every_remedy_with_an_edit_clears_its_finding_and_brings_none_that_is_worse() {
     let files = examples();
     let mut tried = 0;

@@ -92,6 +92,48 @@ fn every_spec_keeps_what_is_about_it_and_the_others_do_not() {
     assert_eq!(at_fault(1), at_fault(2));
 }
 
+/// Everything that was found and could not be said, as text.
+fn said(checked: &Checked) -> String {
+    let Checked { findings, waived, cannot_say, judged, .. } = checked;
+    format!("{findings:#?}{waived:#?}{cannot_say:#?}{judged:#?}")
+}
+
+#[test]
+fn a_second_thread_says_the_same_under_rules_and_steps_that_are_at_fault() {
+    let step = |does: &str| {
+        format!(
+            "//! A step.\nconst CARD = \"bench\";\nconst SAYS = [\"x\"];\nfn card(build, whole) {{\n    {does}\n}}\n"
+        )
+    };
+    let host = club()
+        .with("rules/elm-hill/steps/sound.rhai", step("[build.stage.x]"))
+        .with("rules/elm-hill/steps/worse.rhai", step("[build.no_such_thing]"))
+        .with(
+            "rules/elm-hill/bay/mistaken.rhai",
+            rule("bay", "planned", "it.no_such_thing;"),
+        )
+        .with("rules/elm-hill/bay/mistaken.md", PAGE)
+        .with(
+            "rules/elm-hill/aft/mistaken.rhai",
+            rule("bay", "planned", "it.no_such_thing;"),
+        )
+        .with("rules/elm-hill/aft/mistaken.md", PAGE)
+        .with("wren.trim", SPEC)
+        .with("worn.trim", "\u{0}\n".repeat(20_000));
+    for path in ["wren.trim", "worn.trim", "gone.trim"] {
+        let paths = [path.to_owned()];
+        let alone = check(&host, &paths, &Settings::default());
+        for _ in 0..20 {
+            let settings = Settings { threads: 2, ..Settings::default() };
+            let helped = check(&host, &paths, &settings);
+            assert_eq!(said(&alone), said(&helped), "{path}");
+        }
+    }
+    let alone = run(&host, &["wren.trim"]);
+    let at_fault = alone.findings.iter().filter(|one| one.rule.0 == "rules/fault");
+    assert!(4 <= at_fault.count(), "{}", said(&alone));
+}
+
 #[test]
 fn whatever_has_a_finding_says_what_it_is() {
     let checked = run(&club().with("wren.trim", SPEC), &["wren.trim"]);

@@ -298,7 +298,7 @@ pub(crate) const UNITS: &[&str] = &[
     "Hz", "MHz", "GHz", "s", "min", "N", "dm2", "percent",
 ];
 
-/// Registers each name that a shipped script asks for behind a point.
+/// Registers the names that shipped scripts ask for most behind a point.
 ///
 /// A value has these names by its indexer as well; only, the engine looks for a name of
 /// its own first, and takes longer to find that there is none than to answer.

@@ -54,7 +54,7 @@ impl From<&Plain> for Dynamic {
     }
 }
 
-/// The names that shipped scripts ask for behind a point, in order.
+/// The names that shipped scripts ask for most behind a point, in order.
 pub(crate) fn asked() -> &'static [&'static str] {
     ASKED
 }

@@ -138,7 +138,10 @@ pub(crate) fn packs_of(
 ) -> Found {
     let mut found = Found { packs: settings.packs.clone(), findings: Vec::new() };
     let lock = match settings.lock {
-        Locked::Follow => read_lock(host, folder, settings, sources, &mut found.findings),
+        Locked::Follow => {
+            let read = if named.is_empty() { Lock::read_core } else { Lock::read };
+            read_lock(host, folder, settings, sources, read, &mut found.findings)
+        }
         Locked::Ignore => None,
     };
     // Of a lock that cannot be used, nothing can be said of what it lacks.
@@ -188,6 +191,7 @@ fn read_lock(
     folder: &str,
     settings: &Settings,
     sources: &mut Sources,
+    read: fn(&str, FileId) -> (Lock, Vec<Finding>),
     findings: &mut Vec<Finding>,
 ) -> Option<Lock> {
     let path = join(folder, lock::NAME);
@@ -204,7 +208,7 @@ fn read_lock(
             .push(lock::unreadable(span, format!("the lock cannot be used: {trouble}")));
         return None;
     }
-    let (lock, unclear) = Lock::read(text, file);
+    let (lock, unclear) = read(text, file);
     findings.extend(unclear);
     let core = settings.packs.iter().find(|pack| pack.name == "core");
     let issue = core.map(|core| issue(core, file)).unwrap_or_default();

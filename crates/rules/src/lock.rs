@@ -98,6 +98,19 @@ impl Lock {
         Ok(format!("{NOTICE}{}", toml::to_string_pretty(self)?))
     }
 
+    /// Reads the pin of the built-in rules alone, which is all that a spec rests on that
+    /// names no pack: it stands first, before the files of any.
+    pub fn read_core(text: &str, file: FileId) -> (Lock, Vec<Finding>) {
+        let start = text.split_once("\n[[pack.file]]").map_or(text, |(start, _)| start);
+        match toml::from_str::<Lock>(start) {
+            Ok(mut lock) if lock.form == FORM && lock.of("core").is_some() => {
+                lock.packs.retain(|locked| locked.name == "core");
+                (lock, Vec::new())
+            }
+            Ok(_) | Err(_) => Lock::read(text, file),
+        }
+    }
+
     /// Reads the text of a file; what cannot be used is a finding in it.
     pub fn read(text: &str, file: FileId) -> (Lock, Vec<Finding>) {
         let all = Span { file, start: 0, end: text.lines().next().map_or(0, str::len) };
@@ -218,6 +231,27 @@ mod tests {
         let (read, findings) = Lock::read(&text, FileId(0));
         assert_eq!((read, findings), (lock.clone(), Vec::new()));
         assert_eq!(lock.of("elm-hill").unwrap().pack().hash(), pack().hash());
+    }
+
+    #[test]
+    fn without_packs_only_the_pin_of_the_built_in_rules_counts() {
+        let core = Pack { name: "core".into(), place: "core".into(), files: Vec::new() };
+        let text = Lock::new([(&core, "2025"), (&pack(), "2026")]).text().unwrap();
+        let changed = text.replace("//! x", "//! y");
+        let (lock, findings) = Lock::read_core(&changed, FileId(0));
+        assert_eq!(
+            (lock.of("core").unwrap().issue.as_str(), findings),
+            ("2025", Vec::new())
+        );
+        assert!(lock.of("elm-hill").is_none());
+        // Where it stands further down, all of it is read.
+        let text = Lock::new([(&pack(), "2026"), (&core, "2025")]).text().unwrap();
+        let (lock, _) = Lock::read_core(&text, FileId(0));
+        assert_eq!(lock.of("core").unwrap().issue, "2025");
+        for broken in ["form = 9", "form = [", ""] {
+            let read = Lock::read(broken, FileId(0));
+            assert_eq!(Lock::read_core(broken, FileId(0)), read, "{broken}");
+        }
     }
 
     #[test]

@@ -93,9 +93,10 @@ impl Portrait {
             Kind::Size(sizes) => sizes.iter().for_each(|one| self.quantity(one)),
             Kind::Load(current, phase) => {
                 self.quantity(current);
-                match &**phase {
-                    Phase::For(time) => self.quantity(time),
-                    phase => self.words.push(format!("{phase:?}")),
+                if let Phase::For(time) = &**phase {
+                    self.quantity(time);
+                } else {
+                    self.words.push(format!("{phase:?}"));
                 }
             }
             Kind::Count(_)

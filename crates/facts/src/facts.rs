@@ -125,7 +125,7 @@ pub struct Facts {
     plugged: RefCell<BTreeMap<EntryId, Remembered<Plugged>>>,
     /// What a lattice says of the shape, solved once for all threads: that takes
     /// milliseconds.
-    shape: Arc<OnceLock<(Result<Arc<Shape>, NotKnown>, Arc<Reads>)>>,
+    shape: Arc<OnceLock<Shared<Shape>>>,
     /// What each signed record is worth: every rule about steps asks for it.
     pub(crate) worth: RefCell<BTreeMap<EntryId, Proved>>,
     /// The entries aboard by what messages call them, which is how a proof names them.
@@ -136,6 +136,9 @@ pub struct Facts {
 
 /// What was worked out once, and which facts that read.
 type Remembered<T> = (Result<Rc<T>, NotKnown>, Arc<Reads>);
+
+/// The same, for all threads.
+type Shared<T> = (Result<Arc<T>, NotKnown>, Arc<Reads>);
 
 impl Facts {
     /// Takes a build to answer questions about it.

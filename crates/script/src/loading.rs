@@ -84,7 +84,7 @@ pub fn gather<'a>(packs: &'a [Pack], sources: &mut Sources) -> Gathered<'a> {
     for (_, pack) in &read {
         for (_, file) in scripts_of(pack) {
             let path = format!("{}/{}", pack.place, file.path);
-            files.push(sources.add_text(path, unmarked(&file.text)));
+            files.push(sources.add_text(path, unmarked(file.text.clone())));
         }
     }
     Gathered { packs: read, files, vocabulary, findings }
@@ -193,7 +193,7 @@ impl Loader {
         for (name, file) in pack.steps() {
             let Some(script) = self.files.next() else { return };
             let id = RuleId::new(format!("{STEPS}{name}"));
-            let text = unmarked(&file.text);
+            let text = unmarked(file.text.clone());
             let one = Unread { id, name, file: script, text: &text, page: None };
             self.step(name, &one, &owner, is_shipped);
         }
@@ -205,7 +205,7 @@ impl Loader {
                     RuleId::new(format!("{}/{name}", manifest.name))
                 }
             };
-            let text = unmarked(&file.text);
+            let text = unmarked(file.text.clone());
             let page = pack.page(name);
             let one = Unread { id, name, file: script, text: &text, page };
             let read = match self.scripts.shipped(name, script, is_shipped) {
@@ -259,12 +259,13 @@ impl Loader {
 
 /// A text without the mark that some editors put before the first letter, which means
 /// nothing.
-fn unmarked(text: &Cow<'static, str>) -> Cow<'static, str> {
+fn unmarked(text: Cow<'static, str>) -> Cow<'static, str> {
     match text {
         Cow::Borrowed(text) => text.strip_prefix('\u{feff}').unwrap_or(text).into(),
-        Cow::Owned(text) => {
-            text.strip_prefix('\u{feff}').unwrap_or(text).to_owned().into()
-        }
+        Cow::Owned(text) => match text.strip_prefix('\u{feff}') {
+            Some(text) => text.to_owned().into(),
+            None => text.into(),
+        },
     }
 }
 

@@ -45,7 +45,7 @@ impl Tally {
     /// Takes one rule after the other, until all are taken by somebody.
     fn work<'a>(
         &self,
-        order: impl ExactSizeIterator<Item = &'a Rule>,
+        order: impl Iterator<Item = &'a Rule>,
         rules: &Loaded,
         facts: &Rc<Facts>,
         sources: &Sources,
@@ -53,7 +53,7 @@ impl Tally {
         let (settings, _) =
             settings(&facts.build, &rules.rules, &rules.packs, facts.today);
         let mut machine = rules.scripts.machine();
-        let total = order.len();
+        let total = rules.rules.len();
         for rule in order {
             if self.taken.fetch_add(1, Ordering::Relaxed) >= total {
                 return;
@@ -73,6 +73,18 @@ impl Tally {
     }
 }
 
+/// Rules in the order in which they are shared out: what flows where takes long to work
+/// out, and those groups that ask for it stand at one end.
+fn in_order(rules: &[Rule]) -> Vec<&Rule> {
+    let is_of_power = |rule: &&Rule| {
+        let group = rule.id.0.split('/').next();
+        matches!(group, Some("battery" | "power" | "rail" | "wire"))
+    };
+    let mut order: Vec<&Rule> = rules.iter().collect();
+    order.sort_by_key(is_of_power);
+    order
+}
+
 impl Mate {
     /// Has a mate read packs; none where the system gives no thread.
     pub(crate) fn start(packs: Vec<Pack>) -> Option<Mate> {
@@ -84,7 +96,7 @@ impl Mate {
             let rules = gather(&packs, &mut Sources::default()).load_again();
             let Ok(Work { facts, sources }) = given.recv() else { return };
             let facts = Rc::new(facts().asked_for(Arc::clone(&rules.steps)));
-            let backwards = rules.rules.iter().rev();
+            let backwards = in_order(&rules.rules).into_iter().rev();
             shared.work(backwards, &rules, &facts, &sources);
             // Nobody waits any more once the other has gone.
             let _ = finished.send(());
@@ -110,7 +122,7 @@ pub(crate) fn judge(
     mate: Option<Mate>,
 ) -> Judgement {
     let tally = mate.as_ref().map(|mate| Arc::clone(&mate.tally)).unwrap_or_default();
-    tally.work(rules.rules.iter(), rules, facts, sources);
+    tally.work(in_order(&rules.rules).into_iter(), rules, facts, sources);
     if let Some(mate) = mate {
         // What a mate that fell over has left is asked below.
         let _ = mate.done.recv();

@@ -4,7 +4,7 @@
 //! mate reads the same packs for itself while the spec is read, and works facts out for
 //! itself from the same build. It begins with the last rule, and meets whoever began with
 //! the first: rules of one group ask for the same facts, and only where the two meet is a
-//! group in both hands.
+//! group in both hands. Who judged a rule shows in nothing that is said.
 
 use std::collections::BTreeMap;
 use std::rc::Rc;

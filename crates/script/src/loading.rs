@@ -84,7 +84,11 @@ pub fn gather<'a>(packs: &'a [Pack], sources: &mut Sources) -> Gathered<'a> {
     for (_, pack) in &read {
         for (_, file) in scripts_of(pack) {
             let path = format!("{}/{}", pack.place, file.path);
-            files.push(sources.add_text(path, unmarked(file.text.clone())));
+            let text = match &file.text {
+                Cow::Borrowed(text) => unmarked(text).into(),
+                Cow::Owned(text) => unmarked(text).to_owned().into(),
+            };
+            files.push(sources.add_text(path, text));
         }
     }
     Gathered { packs: read, files, vocabulary, findings }
@@ -193,8 +197,8 @@ impl Loader {
         for (name, file) in pack.steps() {
             let Some(script) = self.files.next() else { return };
             let id = RuleId::new(format!("{STEPS}{name}"));
-            let text = unmarked(file.text.clone());
-            let one = Unread { id, name, file: script, text: &text, page: None };
+            let text = unmarked(&file.text);
+            let one = Unread { id, name, file: script, text, page: None };
             self.step(name, &one, &owner, is_shipped);
         }
         for (name, file) in pack.scripts() {
@@ -205,9 +209,9 @@ impl Loader {
                     RuleId::new(format!("{}/{name}", manifest.name))
                 }
             };
-            let text = unmarked(file.text.clone());
+            let text = unmarked(&file.text);
             let page = pack.page(name);
-            let one = Unread { id, name, file: script, text: &text, page };
+            let one = Unread { id, name, file: script, text, page };
             let read = match self.scripts.shipped(name, script, is_shipped) {
                 Some((script, constants)) => {
                     one.stated(constants).map(|rule| (rule, script))
@@ -259,14 +263,8 @@ impl Loader {
 
 /// A text without the mark that some editors put before the first letter, which means
 /// nothing.
-fn unmarked(text: Cow<'static, str>) -> Cow<'static, str> {
-    match text {
-        Cow::Borrowed(text) => text.strip_prefix('\u{feff}').unwrap_or(text).into(),
-        Cow::Owned(text) => match text.strip_prefix('\u{feff}') {
-            Some(text) => text.to_owned().into(),
-            None => text.into(),
-        },
-    }
+fn unmarked(text: &str) -> &str {
+    text.strip_prefix('\u{feff}').unwrap_or(text)
 }
 
 /// Whether a script stands where a rule does: in a group, under the name of its fault.

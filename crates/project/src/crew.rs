@@ -127,11 +127,12 @@ pub(crate) fn judge(
         // What a mate that fell over has left is asked below.
         let _ = mate.done.recv();
     }
+    let mut machine = rules.scripts.machine();
     conclude(&rules.rules, &rules.packs, facts, |rule, settings| {
         // A mate may have more rules, and then somebody stops a few too early.
         let ask = || {
             ask(rule, facts, settings, |rule, about, settings| {
-                rules.scripts.call(rule, about, facts, settings, sources)
+                machine.call(rule, about, facts, settings, sources)
             })
         };
         tally.of(rule).unwrap_or_else(ask)

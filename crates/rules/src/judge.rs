@@ -96,6 +96,7 @@ pub fn judge(
 
 /// Calls a rule for each thing that it is about, in the order of the text, at the stage of
 /// the build; a script that is at fault is so for everything, and is not called again.
+/// What it read is kept where it found something.
 pub fn ask(
     rule: &Rule,
     facts: &Facts,

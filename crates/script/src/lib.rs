@@ -7,7 +7,7 @@
 //! finding that points into the script.
 //!
 //! [`load`] reads the constants of each script and looks for its mistakes, without
-//! running it. [`Scripts::call`] runs one rule for one thing, and [`Scripts::trace`] says
+//! running it. [`Machine::call`] runs one rule for one thing, and [`Machine::trace`] says
 //! what it read on the way. [`reference::page`] is the published reference of all that.
 
 mod bounds;
@@ -76,33 +76,6 @@ impl Scripts {
     pub fn machine(&self) -> Machine<'_> {
         Machine { scripts: self, shipped: Runner::new(&self.engine) }
     }
-
-    /// Runs one rule for one thing; for several, ask a [`Machine`].
-    pub fn call(
-        &self,
-        rule: &Rule,
-        about: &Known,
-        facts: &Rc<Facts>,
-        settings: &Settings,
-        sources: &Sources,
-    ) -> Outcome {
-        self.machine().call(rule, about, facts, settings, sources)
-    }
-
-    /// Runs one rule for one thing, and says what it read, in order, each once.
-    pub fn trace(
-        &self,
-        rule: &Rule,
-        about: &Known,
-        facts: &Rc<Facts>,
-        settings: &Settings,
-        sources: &Sources,
-    ) -> (Outcome, Vec<Read>) {
-        let log = Log::default();
-        let mut machine = self.machine();
-        let outcome = machine.run(rule, about, facts, settings, sources, Some(&log));
-        (outcome, log.take())
-    }
 }
 
 /// What runs scripts, one call after the other: with what one has looked up, the next is
@@ -123,6 +96,20 @@ impl Machine<'_> {
         sources: &Sources,
     ) -> Outcome {
         self.run(rule, about, facts, settings, sources, None)
+    }
+
+    /// Runs one rule for one thing, and says what it read, in order, each once.
+    pub fn trace(
+        &mut self,
+        rule: &Rule,
+        about: &Known,
+        facts: &Rc<Facts>,
+        settings: &Settings,
+        sources: &Sources,
+    ) -> (Outcome, Vec<Read>) {
+        let log = Log::default();
+        let outcome = self.run(rule, about, facts, settings, sources, Some(&log));
+        (outcome, log.take())
     }
 
     /// Calls a function of a script; what an earlier call drafted is forgotten.

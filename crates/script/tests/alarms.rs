@@ -169,7 +169,7 @@ fn what_loading_calls_a_mistake_does_fail_when_it_runs() {
     let (second, mut sources) = by_text(&caught);
     let facts = facts(SPEC, &mut sources);
     let ran = judge(&second.rules, &second.packs, &facts, |rule, about, settings| {
-        second.scripts.call(rule, about, &facts, settings, &sources)
+        second.scripts.machine().call(rule, about, &facts, settings, &sources)
     });
     let ran: BTreeSet<String> =
         ran.findings.iter().map(|finding| finding.rule.to_string()).collect();

@@ -35,7 +35,7 @@ fn run(scripts: &[String]) -> (Vec<String>, Vec<usize>) {
     let (loaded, mut sources) = loaded(&all);
     let facts = facts(EVERYTHING, &mut sources);
     let ran = judge(&loaded.rules, &loaded.packs, &facts, |rule, about, settings| {
-        loaded.scripts.call(rule, about, &facts, settings, &sources)
+        loaded.scripts.machine().call(rule, about, &facts, settings, &sources)
     });
     let faults = ["rules/fault", "rules/cannot-read", "rules/out-of-bounds"];
     let is_fault = |rule: &str| faults.contains(&rule);

@@ -20,8 +20,8 @@ fn trace(spec: &str, body: &str) -> (Outcome, Vec<Read>, Vec<String>) {
     let about = facts.known_entry(id);
     let first = loaded.rules.first().unwrap();
     let (outcome, reads) =
-        loaded.scripts.trace(first, &about, &facts, &settings, &sources);
-    let again = loaded.scripts.call(first, &about, &facts, &settings, &sources);
+        loaded.scripts.machine().trace(first, &about, &facts, &settings, &sources);
+    let again = loaded.scripts.machine().call(first, &about, &facts, &settings, &sources);
     assert_eq!(again.reads.all(), outcome.reads.all(), "a trace changes nothing");
     assert_eq!(again.drafts.len(), outcome.drafts.len(), "a trace changes nothing");
     let shown = reads.iter().map(|read| {

@@ -49,8 +49,13 @@ fn calls(opened: &Opened, file: &str, rule: &str) -> String {
         rules.rules.iter().filter(|one| one.id.0 == rule).cloned().collect();
     let mut text = String::new();
     judge(&one, &rules.packs, facts, |rule, about, settings| {
-        let (outcome, reads) =
-            rules.scripts.trace(rule, about, &Rc::clone(facts), settings, sources);
+        let (outcome, reads) = rules.scripts.machine().trace(
+            rule,
+            about,
+            &Rc::clone(facts),
+            settings,
+            sources,
+        );
         text.push_str(&format!(
             "\n{} ({})\n",
             explain::titled(about, facts),

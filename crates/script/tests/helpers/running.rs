@@ -48,7 +48,7 @@ pub(crate) fn findings(scripts: &[(&str, &str)]) -> (Vec<Finding>, Sources) {
     let mut findings = loaded.findings.clone();
     let judgement =
         judge(&loaded.rules, &loaded.packs, &facts, |rule, about, settings| {
-            loaded.scripts.call(rule, about, &facts, settings, &sources)
+            loaded.scripts.machine().call(rule, about, &facts, settings, &sources)
         });
     findings.extend(judgement.findings);
     (findings, sources)
